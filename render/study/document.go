@@ -1,0 +1,68 @@
+// Package study holds one saved piece of work. A Document is a small value,
+// never changed in place; undo keeps whole documents; its file form is open,
+// versioned and canonical.
+package study
+
+import (
+	"maulstick/render/look"
+	"maulstick/render/place"
+)
+
+// Format is the newest form of document this program writes.
+const Format = 1
+
+// Reference is the photograph a study works from, kept apart from the
+// document under its hash.
+type Reference struct {
+	Name   string `json:"name"`   // as the painter's file was called
+	Hash   string `json:"sha256"` // of the file's bytes as they came, lower-case hex
+	Bytes  int    `json:"bytes"`
+	Width  int    `json:"width_px"` // upright
+	Height int    `json:"height_px"`
+}
+
+// Canvas is what is painted on, and how the painter typed its size.
+type Canvas struct {
+	Width  place.MM   `json:"width_mm"`
+	Height place.MM   `json:"height_mm"`
+	Unit   place.Unit `json:"unit"` // lengths are shown in it
+	Typed  string     `json:"typed"`
+}
+
+// Mark is a placed point of the photograph.
+type Mark struct {
+	ID    int     `json:"id"` // never used twice in a study, from 1
+	Name  string  `json:"name"`
+	X     float64 `json:"x_px"` // photo pixels, see place.PhotoPoint
+	Y     float64 `json:"y_px"`
+	Touch float64 `json:"touch_px"` // how far off the touch may be, in photo pixels
+}
+
+// View is how the painter last looked at the picture.
+type View struct {
+	Fit     bool    `json:"fit"`  // the whole crop, as large as fits
+	Zoom    float64 `json:"zoom"` // times the fitting size, at least 1; 1 when Fit
+	CentreX float64 `json:"centre_x_px"`
+	CentreY float64 `json:"centre_y_px"`
+	Mirror  bool    `json:"mirror"`
+	Turned  bool    `json:"turned"`
+}
+
+// Document is one state of a study. Slices and maps in it are never written
+// to after it has been made: an edit copies what it changes.
+type Document struct {
+	Format    int         `json:"maulstick_study"`
+	ID        string      `json:"id"`
+	Name      string      `json:"name"`
+	Reference Reference   `json:"reference"`
+	Canvas    Canvas      `json:"canvas"`
+	Marks     []Mark      `json:"marks"`
+	Chosen    int         `json:"chosen"` // the mark being read, 0 for none
+	NextMark  int         `json:"next_mark"`
+	From      place.Edges `json:"from"`
+	Look      look.Look   `json:"look"`
+	View      View        `json:"view"`
+	Tray      string      `json:"tray"`               // the open tray, "" for none
+	Surround  int         `json:"surround_lightness"` // L*, 20..80
+	Cycle     []string    `json:"cycle"`              // the looks that a page-turner steps through
+}
