@@ -1,0 +1,140 @@
+package shape
+
+import (
+	"math"
+	"math/rand/v2"
+	"slices"
+	"testing"
+
+	"maulstick/render/colour"
+	"maulstick/render/place"
+)
+
+// noise is a picture of random colours, four bytes a pixel.
+func noise(seed uint64, width, height int) []byte {
+	r := rand.New(rand.NewPCG(seed, 2))
+	pix := make([]byte, 4*width*height)
+	for i := range pix {
+		pix[i] = byte(r.Uint32())
+	}
+	return pix
+}
+
+// Shares equal a count of the pixels one by one, for every number of steps,
+// both meters and a crop whose edges fall on and between pixel centres.
+func TestSharesEqualCountingEachPixel(t *testing.T) {
+	const width, height = 211, 97
+	pix := noise(1, width, height)
+	crops := []place.Crop{
+		{Width: width, Height: height},
+		{X: 10.5, Y: 3.25, Width: 100, Height: 50.5},
+		{X: 10.51, Y: 3.5, Width: 99.99, Height: 1},
+		{X: -5, Y: -5, Width: 1000, Height: 1000},
+	}
+	for _, crop := range crops {
+		for _, m := range []*colour.Meter{colour.EyeMeter, colour.FilterMeter} {
+			var h Histogram
+			h.AddRows(m, pix, width, 0, crop)
+			for n := FewestSteps; n <= MostSteps; n++ {
+				s, err := EqualSteps(n)
+				if err != nil {
+					t.Fatal(err)
+				}
+				if got, want := h.Shares(s), countEach(m, pix, width, height, crop, s); !slices.Equal(got, want) {
+					t.Errorf("crop %v, %d steps: shares %v, counted one by one %v", crop, n, got, want)
+				}
+			}
+		}
+	}
+}
+
+// countEach is the definition of shares: each pixel whose centre the crop
+// holds, put into its step.
+func countEach(m *colour.Meter, pix []byte, width, height int, c place.Crop, s Steps) []float64 {
+	counts, total := make([]int, s.Count()), 0
+	for y := range height {
+		for x := range width {
+			cx, cy := float64(x)+0.5, float64(y)+0.5
+			if cx < c.X || cy < c.Y || cx >= c.X+c.Width || cy >= c.Y+c.Height {
+				continue
+			}
+			i := 4 * (y*width + x)
+			counts[s.Of(m.Read(pix[i], pix[i+1], pix[i+2]))-1]++
+			total++
+		}
+	}
+	shares := make([]float64, s.Count())
+	for k, n := range counts {
+		shares[k] = float64(n) / float64(total)
+	}
+	return shares
+}
+
+// Each bin starts at the first light of its lightness: the definition, tried
+// on both sides of every edge and on random light.
+func TestBins(t *testing.T) {
+	s := binScale()
+	for i := 1; i < Bins; i++ {
+		e := s.edges[i]
+		if s.bin(e) != i || s.bin(e-1) != i-1 {
+			t.Fatalf("about edge %d: bins %d and %d", i, s.bin(e-1), s.bin(e))
+		}
+	}
+	if s.bin(0) != 0 || s.bin(colour.FullLight) != Bins-1 {
+		t.Errorf("black is in bin %d, white in %d", s.bin(0), s.bin(colour.FullLight))
+	}
+	r := rand.New(rand.NewPCG(3, 4))
+	for range 100000 {
+		l := colour.Light(r.IntN(int(colour.FullLight) + 1))
+		exact := float64(l.Lightness()) / 100 * Bins
+		if b := float64(s.bin(l)); exact < b-1e-6 || (exact >= b+1+1e-6 && b < Bins-1) {
+			t.Fatalf("light %d of L* %v is in bin %v", l, l.Lightness(), b)
+		}
+	}
+}
+
+// Strips of rows, one after another or in two halves added up, count the same
+// as the whole.
+func TestStripsCountAsTheWhole(t *testing.T) {
+	const width, height = 64, 50
+	pix := noise(5, width, height)
+	crop := place.Crop{X: 3.3, Y: 7.5, Width: 40, Height: 30}
+	var whole, strips, rest Histogram
+	whole.AddRows(colour.EyeMeter, pix, width, 0, crop)
+	for top := 0; top < height; top += 7 {
+		h := &strips
+		if top > 20 {
+			h = &rest
+		}
+		h.AddRows(colour.EyeMeter, pix[4*width*top:4*width*min(top+7, height)], width, top, crop)
+	}
+	strips.Add(&rest)
+	if strips != whole || whole.Total() != 40*30 {
+		t.Errorf("strips count %d pixels, the whole %d, want 1200 each in the same bins", strips.Total(), whole.Total())
+	}
+}
+
+func TestNothingToCount(t *testing.T) {
+	s, err := EqualSteps(4)
+	if err != nil {
+		t.Fatal(err)
+	}
+	nan := math.NaN()
+	for _, crop := range []place.Crop{{}, {X: 5, Y: 5, Width: -3, Height: 9}, {X: 100, Width: 5, Height: 5}, {X: nan, Y: nan, Width: nan, Height: nan}} {
+		var h Histogram
+		h.AddRows(colour.EyeMeter, noise(6, 8, 8), 8, 0, crop)
+		h.AddRows(colour.EyeMeter, nil, 0, 0, crop)
+		if h.Total() != 0 || !slices.Equal(h.Shares(s), make([]float64, 4)) {
+			t.Errorf("crop %v counts %d pixels, shares %v", crop, h.Total(), h.Shares(s))
+		}
+	}
+}
+
+func BenchmarkAddRows(b *testing.B) {
+	pix := noise(7, 1000, 1000)
+	var h Histogram
+	crop := place.Crop{Width: 1000, Height: 1000}
+	for b.Loop() {
+		h.AddRows(colour.EyeMeter, pix, 1000, 0, crop)
+	}
+}
