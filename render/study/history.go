@@ -1,0 +1,103 @@
+package study
+
+// deepest bounds how many steps can be undone.
+const deepest = 200
+
+// History is a study with the states it can go back and forward to. Only what
+// was drawn or typed counts as a step: canvas, marks and names. Undoing keeps
+// the look, the view and the tray as they are.
+type History struct {
+	now    Document
+	past   []Document
+	future []Document
+	run    string     // the name of the run of changes being made, "" for none
+	undone []Document // what could be redone before the run began
+	oldest *Document  // the state that the run's step pushed out of reach, if any
+}
+
+// NewHistory starts a history at a document.
+func NewHistory(d Document) *History { return &History{now: d} }
+
+// Now is the present state.
+func (h *History) Now() Document { return h.now }
+
+// Show replaces the present state without making a step of it.
+func (h *History) Show(d Document) { h.now = d }
+
+// Do makes a step to d. Steps of the same run, if it is not "", count as one:
+// a drag, a row of nudges, a name being typed.
+func (h *History) Do(d Document, run string) {
+	if run == "" || run != h.run {
+		h.undone, h.oldest = h.future, nil
+		h.past = append(h.past, h.now)
+		if len(h.past) > deepest {
+			h.oldest = &h.past[0]
+			h.past = append([]Document(nil), h.past[1:]...)
+		}
+		h.future = nil
+	}
+	h.now, h.run = d, run
+}
+
+// EndRun makes the next step one of its own, whatever it is called.
+func (h *History) EndRun() { h.run = "" }
+
+// Running says whether the run of that name is being made.
+func (h *History) Running(run string) bool { return run != "" && h.run == run }
+
+// TakeBack undoes the run as if it had never been begun, and says whether that
+// run was the present one.
+func (h *History) TakeBack(run string) bool {
+	if !h.Running(run) || len(h.past) == 0 {
+		return false
+	}
+	last := len(h.past) - 1
+	h.now = h.past[last].seenAs(h.now)
+	h.past = h.past[:last]
+	if h.oldest != nil {
+		h.past = append([]Document{*h.oldest}, h.past...)
+	}
+	h.future, h.undone, h.oldest, h.run = h.undone, nil, nil, ""
+	return true
+}
+
+// CanUndo says whether there is a step to undo.
+func (h *History) CanUndo() bool { return len(h.past) > 0 }
+
+// CanRedo says whether there is an undone step to make again.
+func (h *History) CanRedo() bool { return len(h.future) > 0 }
+
+// Undo goes one step back and says whether there was one.
+func (h *History) Undo() bool {
+	return h.step(&h.past, &h.future)
+}
+
+// Redo makes an undone step again and says whether there was one.
+func (h *History) Redo() bool {
+	return h.step(&h.future, &h.past)
+}
+
+func (h *History) step(from, to *[]Document) bool {
+	h.EndRun()
+	last := len(*from) - 1
+	if last < 0 {
+		return false
+	}
+	*to = append(*to, h.now)
+	h.now = (*from)[last].seenAs(h.now)
+	*from = (*from)[:last]
+	return true
+}
+
+// seenAs is an earlier or later state of a study as it is looked at now. Mark
+// numbers are not used twice, even by marks that were undone.
+func (d Document) seenAs(now Document) Document {
+	was := longSide(now.Size())
+	d.Look, d.Tray, d.From = now.Look, now.Tray, now.From
+	d.Surround, d.Cycle = now.Surround, now.Cycle
+	d.NextMark = max(d.NextMark, now.NextMark)
+	if d.Canvas.Width == now.Canvas.Width && d.Canvas.Height == now.Canvas.Height {
+		d.Canvas.Unit = now.Canvas.Unit
+	}
+	return d.rescaled(was).WithView(now.View)
+}
