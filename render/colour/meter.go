@@ -19,7 +19,7 @@ var (
 )
 
 // NewMeter returns the tables of the given weights. A reading differs from the
-// weighted linear light by at most 1.5 parts in FullLight; weights that sum to 1
+// weighted linear light by at most 2.5 parts in FullLight; weights that sum to 1
 // give white FullLight exactly, since the heaviest channel's white takes what
 // rounding left over. No weight may be negative.
 func NewMeter(w Weights) *Meter {

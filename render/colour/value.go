@@ -19,7 +19,10 @@ func quintic(v float64) (percent, slope float64) {
 // Luminance is the relative luminance of a Munsell value by the polynomial of
 // ASTM D1535, white being V = 10. A value outside 0..10 is clamped to it.
 func (v Value) Luminance() Luminance {
-	percent, _ := quintic(min(max(float64(v), 0), 10))
+	if v >= 10 {
+		return 1
+	}
+	percent, _ := quintic(max(float64(v), 0))
 	return Luminance(percent / 100)
 }
 
