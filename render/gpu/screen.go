@@ -1,0 +1,164 @@
+// Package gpu executes a render.Plan with the graphics unit, through Ebiten. It
+// draws when it is asked to and not otherwise, and takes no input.
+package gpu
+
+import (
+	"fmt"
+
+	"github.com/hajimehoshi/ebiten/v2"
+
+	"maulstick/render"
+	"maulstick/render/colour"
+	"maulstick/render/look"
+	"maulstick/render/photo"
+)
+
+// Screen holds what the graphics unit keeps from one frame to the next: the
+// programs, the photograph's tiles, and each pane's picture before it is looked
+// at, so that a change of look alone samples nothing. It is used from Ebiten's
+// Update and Draw only.
+type Screen struct {
+	programs [look.ShadeRound + 1]*ebiten.Shader
+	tables   map[*colour.Meter]*ebiten.Image
+	tiles    tiles
+	stages   []*stage
+	work     [3]*ebiten.Image // the squint's
+	verts    [4]ebiten.Vertex
+}
+
+// New makes a screen without a photograph. It compiles what the first picture
+// needs; the other looks are compiled when they are first shown. An error means
+// that the graphics unit cannot show anything.
+func New() (*Screen, error) {
+	s := &Screen{tables: map[*colour.Meter]*ebiten.Image{}}
+	for _, shader := range []look.Shader{look.ShadePlain, look.ShadeSample} {
+		p, err := ebiten.NewShader(look.Source(shader))
+		if err != nil {
+			return nil, fmt.Errorf("making the graphics unit ready: compiling program %d: %w", shader, err)
+		}
+		s.programs[shader] = p
+	}
+	return s, nil
+}
+
+// program is a compiled program. The texts are part of the build and a test
+// compiles each: one that does not compile is a fault of the build.
+func (s *Screen) program(shader look.Shader) *ebiten.Shader {
+	if s.programs[shader] == nil {
+		p, err := ebiten.NewShader(look.Source(shader))
+		if err != nil {
+			panic(fmt.Errorf("compiling program %d: %w", shader, err))
+		}
+		s.programs[shader] = p
+	}
+	return s.programs[shader]
+}
+
+// table is the picture of a meter's tables, put up once.
+func (s *Screen) table(m *colour.Meter) *ebiten.Image {
+	if s.tables[m] == nil {
+		t := blank(look.TableWidth, look.TableHeight)
+		t.WritePixels(look.Table(m))
+		s.tables[m] = t
+	}
+	return s.tables[m]
+}
+
+// SetPhoto changes the photograph, whose pixels may still be coming; nil is
+// none. What was held of the one before is let go.
+func (s *Screen) SetPhoto(y *photo.Pyramid) {
+	s.tiles.reset(y)
+	for _, st := range s.stages {
+		st.made = false
+	}
+}
+
+// Upload puts up at most one tile that the last plan drawn still lacks, and
+// says whether it did: then the picture would be drawn better now, and another
+// may follow in the next frame.
+func (s *Screen) Upload() bool { return s.tiles.upload() }
+
+// Ready says whether every tile that a plan draws is up, so that drawing it
+// again would not change it.
+func (s *Screen) Ready(p render.Plan) bool {
+	return s.tiles.pyramid == nil || len(s.tiles.missing(p)) == 0
+}
+
+// Draw draws a plan with what is up; where a tile is not, a smaller copy stands
+// in for it, and where there is nothing yet, the surround.
+func (s *Screen) Draw(dst *ebiten.Image, p render.Plan) {
+	dst.Fill(opaque(p.Surround))
+	if s.tiles.pyramid == nil {
+		return
+	}
+	s.tiles.want(p)
+	for len(s.stages) > len(p.Panes) {
+		last := len(s.stages) - 1
+		s.stages[last].release()
+		s.stages = s.stages[:last]
+	}
+	for i, pane := range p.Panes {
+		if pane.View.Width <= 0 || pane.View.Height <= 0 {
+			continue
+		}
+		for i >= len(s.stages) {
+			s.stages = append(s.stages, &stage{})
+		}
+		st := s.stages[i]
+		s.prepare(st, p, pane)
+		s.show(dst, st, p, pane)
+	}
+}
+
+// show draws a prepared pane on the screen.
+func (s *Screen) show(dst *ebiten.Image, st *stage, p render.Plan, pane render.Pane) {
+	w, h := pane.View.Width, pane.View.Height
+	if !pane.Round {
+		s.look(dst, st.picture, p, pane, pane.At.X, pane.At.Y)
+		return
+	}
+	st.seen = atLeast(st.seen, w, h)
+	st.seen.Fill(opaque(p.Surround))
+	s.look(st.seen, st.picture, p, pane, 0, 0)
+	s.quad(dst, look.Patch{X: pane.At.X, Y: pane.At.Y, Width: w, Height: h}, 0, 0, look.ShadeRound,
+		&ebiten.DrawTrianglesShaderOptions{
+			Uniforms: look.NewRound(w, h).Uniforms(),
+			Images:   [4]*ebiten.Image{st.seen},
+		})
+}
+
+// look draws the part of a pane's picture that shows the crop as its look shows
+// it, the pane's corner at (x, y).
+func (s *Screen) look(dst, picture *ebiten.Image, p render.Plan, pane render.Pane, x, y int) {
+	in := pane.View.Inside(p.Crop)
+	if in.Empty() {
+		return
+	}
+	options := &ebiten.DrawTrianglesShaderOptions{
+		Uniforms: pane.Look.Uniforms(p.Surround),
+		Images:   [4]*ebiten.Image{picture},
+	}
+	if pane.Look.Shader() != look.ShadePlain {
+		options.Images[1] = s.table(pane.Look.Meter())
+	}
+	at := look.Patch{X: x + in.X, Y: y + in.Y, Width: in.Width, Height: in.Height}
+	s.quad(dst, at, in.X, in.Y, pane.Look.Shader(), options)
+}
+
+// quad runs a program on a rectangle of an image, with the first source read
+// from (x, y) on, pixel by pixel.
+func (s *Screen) quad(dst *ebiten.Image, p look.Patch, x, y int, shader look.Shader, options *ebiten.DrawTrianglesShaderOptions) {
+	corner := dst.Bounds().Min
+	for i := range s.verts {
+		dx, dy := float32(i%2*p.Width), float32(i/2*p.Height)
+		s.verts[i] = ebiten.Vertex{
+			DstX: float32(corner.X+p.X) + dx, DstY: float32(corner.Y+p.Y) + dy,
+			SrcX: float32(x) + dx, SrcY: float32(y) + dy,
+			ColorR: 1, ColorG: 1, ColorB: 1, ColorA: 1,
+		}
+	}
+	dst.DrawTrianglesShader(s.verts[:], corners, s.program(shader), options)
+}
+
+// corners are the two triangles of a rectangle.
+var corners = []uint16{0, 1, 2, 1, 2, 3}

@@ -1,0 +1,125 @@
+package gpu
+
+import (
+	"github.com/hajimehoshi/ebiten/v2"
+
+	"maulstick/render"
+	"maulstick/render/photo"
+)
+
+// keptTiles is how many tiles stay up, 4 MB of the graphics unit's memory each,
+// unless one plan needs more at once.
+const keptTiles = 40
+
+// tiles is what is up of the photograph.
+type tiles struct {
+	pyramid *photo.Pyramid
+	up      map[render.Tile]*tile
+	wanted  []render.Tile // of the last plan, up or not
+	plans   int           // plans drawn so far
+	puts    int           // tiles put up so far
+	buf     []byte        // the one that every tile goes through
+}
+
+// tile is a tile that is up: its image, its size with gutters, and the last
+// plan that wanted it.
+type tile struct {
+	image         *ebiten.Image
+	width, height int
+	used          int
+}
+
+func (t *tiles) reset(y *photo.Pyramid) {
+	for _, held := range t.up {
+		held.image.Deallocate()
+	}
+	t.pyramid, t.up, t.wanted = y, map[render.Tile]*tile{}, nil
+}
+
+// of are the tiles that a plan is drawn from, the one that holds the whole
+// photograph first.
+func (t *tiles) of(p render.Plan) []render.Tile {
+	y := t.pyramid
+	list := []render.Tile{{Level: y.Levels() - 1}}
+	for _, pane := range p.Panes {
+		if s, on := p.Squint(pane, y); on {
+			list = append(list, s.Tiles()...)
+			continue
+		}
+		for _, patch := range pane.View.Tiles(p.Crop, y, pane.View.Level(y.Levels())) {
+			list = append(list, patch.Tile)
+		}
+	}
+	return list
+}
+
+// missing are a plan's tiles that are not up.
+func (t *tiles) missing(p render.Plan) []render.Tile {
+	var list []render.Tile
+	for _, id := range t.of(p) {
+		if t.up[id] == nil {
+			list = append(list, id)
+		}
+	}
+	return list
+}
+
+// want remembers what a plan needs.
+func (t *tiles) want(p render.Plan) {
+	t.plans++
+	t.wanted = t.of(p)
+	for _, id := range t.wanted {
+		if held := t.up[id]; held != nil {
+			held.used = t.plans
+		}
+	}
+}
+
+// upload puts up the first wanted tile that is not up and whose pixels are
+// there, and says whether there was one.
+func (t *tiles) upload() bool {
+	if t.pyramid == nil {
+		return false
+	}
+	wanted := t.wanted
+	if wanted == nil {
+		wanted = []render.Tile{{Level: t.pyramid.Levels() - 1}}
+	}
+	for _, id := range wanted {
+		if t.up[id] == nil && t.pyramid.TileReady(id.Level, id.Row) {
+			t.put(id)
+			return true
+		}
+	}
+	return false
+}
+
+func (t *tiles) put(id render.Tile) {
+	if t.buf == nil {
+		t.buf = make([]byte, 4*photo.TileSide*photo.TileSide)
+	}
+	t.makeRoom()
+	w, h := t.pyramid.Tile(id.Level, id.Column, id.Row, t.buf)
+	img := blank(w, h)
+	img.WritePixels(t.buf[:4*w*h])
+	t.up[id] = &tile{image: img, width: w, height: h, used: t.plans}
+	t.puts++
+}
+
+// makeRoom lets go of the tile that has been unused longest, if there are
+// enough and the last plan can do without it.
+func (t *tiles) makeRoom() {
+	if len(t.up) < keptTiles {
+		return
+	}
+	oldest, found := render.Tile{}, false
+	for id, held := range t.up {
+		if held.used < t.plans && (!found || held.used < t.up[oldest].used) {
+			oldest, found = id, true
+		}
+	}
+	if found {
+		t.up[oldest].image.Deallocate()
+		delete(t.up, oldest)
+	}
+}
