@@ -10,8 +10,10 @@ import (
 	"maulstick/render/place"
 )
 
+// MostMarks is how many marks a study holds.
+const MostMarks = 1000
+
 const (
-	mostMarks   = 1000
 	longestSide = 65_535            // pixels
 	mostPixels  = 1 << 28           // of a whole photograph
 	mostBytes   = 1 << 31           // of a photograph's file
@@ -96,8 +98,8 @@ func (d Document) checkMarks() error {
 	if d.Marks == nil {
 		return errors.New("the list of marks is missing")
 	}
-	if len(d.Marks) > mostMarks {
-		return fmt.Errorf("%d marks are more than %d", len(d.Marks), mostMarks)
+	if len(d.Marks) > MostMarks {
+		return fmt.Errorf("%d marks are more than %d", len(d.Marks), MostMarks)
 	}
 	if d.NextMark < 1 || d.NextMark > highest {
 		return fmt.Errorf("next_mark %d is not 1 to %d", d.NextMark, highest)

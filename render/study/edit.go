@@ -239,8 +239,9 @@ func (d Document) WithView(v View) Document {
 		v.Fit, v.Zoom = true, 1
 		v.CentreX, v.CentreY = c.X+c.Width/2, c.Y+c.Height/2
 	}
-	v.CentreX = min(max(v.CentreX, c.X), c.X+c.Width)
-	v.CentreY = min(max(v.CentreY, c.Y), c.Y+c.Height)
+	// Rounding may put a crop's edge a hair outside the photograph.
+	v.CentreX = min(max(v.CentreX, c.X, 0), c.X+c.Width, float64(d.Reference.Width))
+	v.CentreY = min(max(v.CentreY, c.Y, 0), c.Y+c.Height, float64(d.Reference.Height))
 	d.View = v
 	return d
 }

@@ -1,0 +1,156 @@
+package easel
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"maulstick/render/place"
+	"maulstick/render/study"
+)
+
+const (
+	// sixteenths is how finely inches are read at the easel.
+	sixteenths = 16
+	// sixtyFourths is how finely what is under half an inch is said.
+	sixtyFourths = 64
+	// exactSides is how finely a turned canvas is spelt.
+	exactSides = 1024
+)
+
+// canvasField is what stands in the field for the canvas, where that is not
+// the study's canvas.
+type canvasField struct {
+	refused bool
+	typed   string
+	note    string
+}
+
+// Type answers a field whose text has been changed: "canvas", "mark-name" or
+// "study-name". A field that does not exist does nothing.
+func (e *Easel) Type(field, text string) {
+	if e.lock.on || e.history == nil {
+		return
+	}
+	switch field {
+	case "canvas":
+		e.typeCanvas(text)
+	case "mark-name":
+		e.do(e.doc().NamedMark(e.doc().Chosen, text), fmt.Sprintf("name %d", e.doc().Chosen))
+	case "study-name":
+		e.do(e.doc().WithName(text), "study name")
+	}
+	e.after()
+}
+
+// typeCanvas takes a size as a painter says it, or says beside the field what
+// is wrong with it and leaves the canvas as it was.
+func (e *Easel) typeCanvas(text string) {
+	e.canvas = canvasField{}
+	if strings.TrimSpace(text) == "" && e.doc().HasCanvas() {
+		return
+	}
+	size, err := place.ParseSize(text, e.doc().Canvas.Unit)
+	if err != nil {
+		e.canvas = canvasField{refused: true, typed: text, note: refusal(err)}
+		e.says.news = e.canvas.note
+		return
+	}
+	e.abandon()
+	e.do(e.doc().WithCanvas(size, text), "")
+}
+
+func refusal(err error) string {
+	text := sentence(err.Error())
+	if hint := hintOf(err); hint != "" {
+		text += " " + sentence(hint)
+	}
+	return text
+}
+
+// turnCanvas exchanges the canvas's sides, once the painter has agreed.
+func (e *Easel) turnCanvas() {
+	if !e.fitOf().Turned {
+		return
+	}
+	e.abandon()
+	size := turned(e.doc())
+	e.canvas = canvasField{}
+	e.do(e.doc().WithCanvas(size, spelt(size)), "")
+}
+
+func turned(d study.Document) place.Size {
+	s := d.Size()
+	s.Width, s.Height = s.Height, s.Width
+	return s
+}
+
+// spelt is a size as it could have been typed.
+func spelt(s place.Size) string {
+	return place.Text(s.Width, s.Unit, exactSides) + " x " + place.Text(s.Height, s.Unit, exactSides)
+}
+
+// fitOf is how the whole photograph meets the canvas; zero without one.
+func (e *Easel) fitOf() place.Fit {
+	d := e.doc()
+	if !d.HasCanvas() {
+		return place.Fit{}
+	}
+	return place.Compare(float64(d.Reference.Width), float64(d.Reference.Height), d.Size())
+}
+
+// fine spells a small length: inches to 1/64 under half an inch, else as they
+// are read at the easel.
+func fine(l place.MM, u place.Unit) string {
+	if l < place.Inch.MM()/2 {
+		return place.Text(l, u, sixtyFourths)
+	}
+	return place.Text(l, u, sixteenths)
+}
+
+// mismatchText is how far the photograph misses the canvas's far edge.
+func (e *Easel) mismatchText() string {
+	d, fit := e.doc(), e.fitOf()
+	if !d.HasCanvas() {
+		return ""
+	}
+	way := "long"
+	if fit.Short {
+		way = "short"
+	}
+	off := fmt.Sprintf("%s %s at the far edge", fine(fit.Mismatch, d.Canvas.Unit), way)
+	switch {
+	case fit.Fits && fit.Mismatch < place.Inch.MM()/(2*sixtyFourths):
+		return "They line up."
+	case fit.Fits:
+		return "They line up: " + off + "."
+	}
+	return "The photograph is " + off + "; it is shown cropped to the canvas."
+}
+
+// canvasNote is the sentence beside the field for the canvas.
+func (e *Easel) canvasNote() string {
+	d := e.doc()
+	switch {
+	case e.canvas.refused:
+		return e.canvas.note
+	case !d.HasCanvas():
+		return "Type width x height as you would say it: 24 x 36 in, or 60 x 90 cm."
+	case e.fitOf().Turned && d.Canvas.Width > d.Canvas.Height:
+		return "This canvas lies and the photograph stands. If that is not meant, turn the canvas."
+	case e.fitOf().Turned:
+		return "This canvas stands and the photograph lies. If that is not meant, turn the canvas."
+	}
+	return "The canvas is " + place.Text(d.Canvas.Width, d.Canvas.Unit, sixteenths) + " wide and " +
+		place.Text(d.Canvas.Height, d.Canvas.Unit, sixteenths) + " high."
+}
+
+// within spells an uncertainty, rounded up: to 1/16 in or to a millimetre.
+func within(l place.MM, u place.Unit) string {
+	grain := place.MM(1)
+	if u.Imperial() {
+		grain = place.Inch.MM() / sixteenths
+	}
+	up := place.MM(math.Ceil(float64(l/grain)-1e-9)) * grain
+	return place.Text(max(up, grain), u, sixteenths)
+}

@@ -1,0 +1,170 @@
+package easel
+
+import (
+	"reflect"
+	"time"
+
+	"maulstick/render"
+	"maulstick/render/photo"
+	"maulstick/render/study"
+)
+
+// Easel holds one open study and everything about how it is being looked at
+// and handled. It is used from one goroutine. After every message the page
+// reads Face, and Plan if Redraw was called, and calls Tick.
+type Easel struct {
+	host Host
+	now  func() time.Time
+
+	history  *study.History // nil until a study is open
+	picture  *photo.Picture
+	filled   bool // the picture's pixels have all arrived
+	readOnly bool // the study is of a newer form and must not be written
+
+	width, height int     // CSS pixels of the picture's area
+	dpr           float64 // device pixels a CSS pixel
+
+	plain   bool // the photograph is shown as it is while the key is held
+	armed   bool // the next touch places a mark whatever lies under it
+	hand    hand
+	lock    lock
+	keeping keeping
+	counts  counts
+	canvas  canvasField
+	says    notes
+
+	drawn render.Plan // as of the last Redraw
+	asked bool        // Redraw has been called for drawn
+}
+
+// New is an easel with nothing on it. The clock need not be monotonic, but
+// must not stand still.
+func New(h Host, now func() time.Time) *Easel {
+	return &Easel{host: h, now: now, dpr: 1}
+}
+
+// Show puts a study on the easel in place of the one before: a new photograph,
+// the demo, or one that was kept (kept true: nothing needs writing). The
+// picture has the document's size; its pixels may still be arriving, until
+// Filled. A document of a newer form is shown and never written.
+func (e *Easel) Show(doc study.Document, pic *photo.Picture, kept bool) {
+	e.abandon()
+	e.history = study.NewHistory(doc)
+	e.picture, e.filled = pic, false
+	e.readOnly = doc.Format > study.Format
+	e.plain, e.armed = false, false
+	e.canvas, e.counts = canvasField{}, counts{last: e.counts.last}
+	e.says.opening, e.says.message = "", ""
+	e.keeping.begin(kept)
+	e.says.news = "Opened " + doc.Name + "."
+	e.host.Awake(true)
+	if !kept {
+		e.keepNow()
+	}
+	e.after()
+}
+
+// Filled says that all pixels of the picture have arrived: values can be read
+// and steps counted.
+func (e *Easel) Filled() {
+	e.filled = e.picture != nil
+	e.after()
+}
+
+// Resize tells the size of the picture's area in CSS pixels, and how many
+// device pixels a CSS pixel has. Sizes that cannot be are ignored.
+func (e *Easel) Resize(width, height int, dpr float64) {
+	if width < 0 || height < 0 || !(dpr > 0 && dpr < 100) {
+		return
+	}
+	if width == e.width && height == e.height && dpr == e.dpr {
+		return
+	}
+	e.abandon()
+	e.width, e.height, e.dpr = width, height, dpr
+	e.after()
+}
+
+// Leave says that the page is being hidden or closed: what is not kept yet is
+// kept now, and nothing stays held.
+func (e *Easel) Leave() {
+	e.abandon()
+	e.plain, e.lock.holding = false, false
+	if e.keeping.dirty {
+		e.keepNow()
+	}
+	e.after()
+}
+
+// Return says that the page is seen again after Leave.
+func (e *Easel) Return() {
+	if e.history != nil {
+		e.host.Awake(true)
+	}
+	e.after()
+}
+
+// Tick lets what waits for its time happen, and says how long until it must be
+// called again; 0 when nothing waits.
+func (e *Easel) Tick() (next time.Duration) {
+	now := e.now()
+	e.tickKeep(now)
+	e.tickLock(now)
+	e.tickHand(now)
+	e.after()
+	for _, due := range []time.Time{e.keepDue(), e.lockDue(), e.handDue()} {
+		if due.IsZero() {
+			continue
+		}
+		wait := max(due.Sub(now), time.Millisecond)
+		if next == 0 || wait < next {
+			next = wait
+		}
+	}
+	return next
+}
+
+// doc is the open study; the zero Document if there is none.
+func (e *Easel) doc() study.Document {
+	if e.history == nil {
+		return study.Document{}
+	}
+	return e.history.Now()
+}
+
+// show changes how the study is seen: no step to undo.
+func (e *Easel) show(d study.Document) {
+	if e.history != nil && !reflect.DeepEqual(d, e.doc()) {
+		e.history.Show(d)
+		e.changed()
+	}
+}
+
+// do changes what the study says, in steps that can be undone; see
+// study.History.Do for runs.
+func (e *Easel) do(d study.Document, run string) {
+	if e.history != nil && !reflect.DeepEqual(d, e.doc()) {
+		e.history.Do(d, run)
+		e.changed()
+	}
+}
+
+// takeBack undoes a run as if it had not been.
+func (e *Easel) takeBack(run string) {
+	if e.history != nil && e.history.TakeBack(run) {
+		e.changed()
+	}
+}
+
+// after asks for what follows from a change: new counts, a new frame.
+func (e *Easel) after() {
+	e.askCounts()
+	plan, ok := e.Plan()
+	if !ok || e.asked && samePlan(plan, e.drawn) {
+		return
+	}
+	e.drawn, e.asked = plan, true
+	e.host.Redraw()
+}
+
+func samePlan(a, b render.Plan) bool { return reflect.DeepEqual(a, b) }

@@ -1,0 +1,225 @@
+package easel
+
+import (
+	"fmt"
+	"strings"
+
+	"maulstick/render/look"
+	"maulstick/render/study"
+)
+
+// Face is what the page around the picture shows. Its maps are keyed by the
+// id of an element; a key of the ledge or a tray has the id "key-" and its
+// name. An element that a map does not name stays as it is.
+type Face struct {
+	Text     map[string]string
+	Value    map[string]string // of text fields
+	Pressed  map[string]bool   // of keys that stay on
+	Checked  map[string]bool   // of boxes, by their key's name: "cycle-grey"
+	Hidden   map[string]bool
+	Disabled map[string]bool
+	Steps    []StepKey
+	Marks    []MarkKey
+	Surround uint8  // the sRGB code of the grey around the picture
+	Says     string // read aloud when it changes
+}
+
+// StepKey is one step in the Value tray, from the darkest.
+type StepKey struct {
+	Number   int
+	Share    string // of the picture: "18 %", "none", "" while it is not known
+	Grey     uint8  // the sRGB code of the step's grey
+	Pressed  bool   // the step is in sight alone, or leads those that are
+	DarkText bool   // dark text reads better on it than light
+	Label    string // for a screen reader
+}
+
+// MarkKey is one mark. X and Y are CSS pixels from the top left corner of the
+// picture's area.
+type MarkKey struct {
+	ID      int
+	Name    string
+	X, Y    float64
+	Chosen  bool
+	Visible bool   // it stands on the picture now
+	Label   string // for a screen reader: its name and place
+}
+
+// Face is what the page shows now.
+func (e *Easel) Face() Face {
+	f := Face{
+		Text: map[string]string{}, Value: map[string]string{}, Pressed: map[string]bool{},
+		Checked: map[string]bool{}, Hidden: map[string]bool{}, Disabled: map[string]bool{},
+		Surround: e.greyCode(), Says: e.says.news,
+	}
+	e.faceTop(&f)
+	e.faceLedge(&f)
+	e.faceValue(&f)
+	e.facePlace(&f)
+	e.faceStudy(&f)
+	return f
+}
+
+// faceTop is the line above the picture, the standing notice and the message.
+func (e *Easel) faceTop(f *Face) {
+	f.Text["state-study"] = e.stateStudy()
+	f.Text["state-kept"] = e.stateKept()
+	notices := e.notices()
+	f.Text["notice-text"] = strings.Join(notices, " ")
+	f.Hidden["notice"] = len(notices) == 0
+	f.Hidden["key-notice-save"] = e.history == nil || e.lock.on || e.keeping.failed == nil
+	f.Hidden["key-update"] = !e.says.update || e.lock.on
+	f.Hidden["key-unlock"] = !e.lock.on
+	message, closing := e.says.message, "Close"
+	if e.says.opening != "" {
+		message, closing = e.says.opening, "Stop"
+	}
+	f.Text["message-text"], f.Text["key-message-close"] = message, closing
+	f.Hidden["message"] = message == ""
+}
+
+// stateStudy names the study, its canvas and how the picture stands.
+func (e *Easel) stateStudy() string {
+	if e.history == nil {
+		return "Open a photograph to begin."
+	}
+	d := e.doc()
+	parts := []string{d.Name}
+	if d.HasCanvas() {
+		parts = append(parts, "canvas "+spelt(d.Size()))
+	}
+	if way := wayRound(d.View); way != "" {
+		parts = append(parts, way)
+	}
+	if !d.View.Fit {
+		parts = append(parts, "seen closer")
+	}
+	return strings.Join(parts, ", ")
+}
+
+// wayRound says how the picture is turned on the screen, or "".
+func wayRound(v study.View) string {
+	switch {
+	case v.Mirror && v.Turned:
+		return "mirrored and upside down"
+	case v.Mirror:
+		return "mirrored"
+	case v.Turned:
+		return "upside down"
+	}
+	return ""
+}
+
+// faceLedge is the ledge's keys and which tray is open.
+func (e *Easel) faceLedge(f *Face) {
+	d := e.doc()
+	f.Pressed["key-filter"] = d.Look.Filter
+	f.Pressed["key-mirror"] = d.View.Mirror
+	f.Pressed["key-squint"] = d.Look.Squint
+	f.Pressed["key-plain"] = e.plain
+	for _, tray := range []string{study.TrayValue, study.TrayPlace, study.TrayStudy} {
+		open := e.history != nil && d.Tray == tray || e.history == nil && tray == study.TrayStudy
+		f.Pressed["key-tray-"+tray] = open
+		f.Hidden[tray] = !open
+	}
+	none := e.history == nil
+	for name := range keys {
+		f.Disabled["key-"+name] = none || e.lock.on
+	}
+	for name := range always {
+		f.Disabled["key-"+name] = e.lock.on
+	}
+	f.Disabled["key-handsoff"], f.Disabled["key-unlock"] = none, none
+}
+
+// faceValue is the Value tray.
+func (e *Easel) faceValue(f *Face) {
+	l := e.doc().Look
+	f.Pressed["key-grey"] = l.Tone == look.Grey
+	f.Pressed["key-steps"] = l.Tone == look.Steps
+	isolated := l.Tone == look.Steps
+	f.Pressed["key-only"] = isolated && l.Keep == look.KeepOnly
+	f.Pressed["key-darker"] = isolated && l.Keep == look.KeepDarker
+	f.Pressed["key-lighter"] = isolated && l.Keep == look.KeepLighter
+	f.Pressed["key-filter-red"] = !l.AsGreys
+	f.Pressed["key-filter-grey"] = l.AsGreys
+	f.Pressed["key-turn"] = e.doc().View.Turned
+	if e.history == nil {
+		return
+	}
+	e.stepKeys(f)
+	f.Text["steps-note"] = e.stepsNote()
+	f.Text["squint-strength"] = squintText(e.doc())
+	e.disable(f, "fewer", l.Steps <= 2)
+	e.disable(f, "more", l.Steps >= 9)
+	e.disable(f, "squint-less", e.doc().Squinting() <= squintLeast*(1+1e-9))
+	e.disable(f, "squint-more", e.doc().Squinting() >= squintMost*(1-1e-9))
+}
+
+func (e *Easel) disable(f *Face, key string, off bool) {
+	f.Disabled["key-"+key] = f.Disabled["key-"+key] || off
+}
+
+// numbers are the numbers of steps in words.
+var numbers = [...]string{2: "Two", 3: "Three", 4: "Four", 5: "Five", 6: "Six", 7: "Seven", 8: "Eight", 9: "Nine"}
+
+// stepsNote says in a sentence or two what the steps show.
+func (e *Easel) stepsNote() string {
+	l := e.doc().Look
+	text := numbers[l.Steps] + " steps, equal in value"
+	if l.Filter {
+		text += ", read through the red filter"
+	}
+	text += "."
+	if l.Tone != look.Steps {
+		return text + " Touch the picture to find the step there."
+	}
+	switch l.Keep {
+	case look.KeepOnly:
+		text += fmt.Sprintf(" Step %d alone.", l.Step)
+	case look.KeepDarker:
+		text += fmt.Sprintf(" Step %d and all darker.", l.Step)
+	case look.KeepLighter:
+		text += fmt.Sprintf(" Step %d and all lighter.", l.Step)
+	}
+	return text
+}
+
+// faceStudy is the Study tray.
+func (e *Easel) faceStudy(f *Face) {
+	d, fit := e.doc(), e.fitOf()
+	f.Value["study-name"] = d.Name
+	f.Value["canvas"] = d.Canvas.Typed
+	if e.canvas.refused {
+		f.Value["canvas"] = e.canvas.typed
+	}
+	for _, item := range study.Cycles() {
+		f.Checked["cycle-"+item] = false
+	}
+	for _, item := range d.Cycle {
+		f.Checked["cycle-"+item] = true
+	}
+	f.Hidden["key-canvas-turn"] = !fit.Turned
+	f.Text["key-handsoff"] = "Hands off"
+	if e.lock.on {
+		f.Text["key-handsoff"] = "Hold for one second"
+	}
+	f.Text["key-unlock"] = "Hold for one second"
+	f.Disabled["canvas"] = e.history == nil || e.lock.on
+	f.Disabled["study-name"] = f.Disabled["canvas"]
+	if e.history == nil {
+		f.Text["canvas-note"] = "Open a photograph first."
+		f.Text["photo-ratio"], f.Text["canvas-ratio"], f.Text["mismatch"] = "–", "–", ""
+		return
+	}
+	f.Text["canvas-note"] = e.canvasNote()
+	f.Text["photo-ratio"] = ratio(float64(d.Reference.Width), float64(d.Reference.Height))
+	f.Text["canvas-ratio"] = "–"
+	if d.HasCanvas() {
+		f.Text["canvas-ratio"] = fmt.Sprintf("%.2f", fit.CanvasRatio)
+	}
+	f.Text["mismatch"] = e.mismatchText()
+	f.Text["key-canvas-turn"] = "Turn to " + spelt(turned(d))
+	e.disable(f, "surround-lighter", d.Surround >= 80)
+	e.disable(f, "surround-darker", d.Surround <= 20)
+}

@@ -1,0 +1,70 @@
+// Package easel is the painter's page without the page: a machine that is fed
+// what the painter does and answers with what the screen should show. It knows
+// nothing of browsers; package wasm connects it to one.
+package easel
+
+import (
+	"maulstick/render/place"
+	"maulstick/render/study"
+)
+
+// Host is what the easel asks of the page around it. Every method returns at
+// once, and none may call the easel back before it has returned.
+type Host interface {
+	// Keep writes the study away; the answer comes as Kept, one for each Keep,
+	// in their order. The photograph is written with it if it is not kept yet.
+	Keep(doc study.Document)
+	// Count counts the lightness of every pixel of a crop at full resolution;
+	// the answer comes as Counted with the request's number. A newer request
+	// makes older ones needless.
+	Count(request CountRequest)
+	// OpenFile lets the painter choose a photograph or a kept study.
+	OpenFile()
+	// StopOpening gives up the file that is being opened.
+	StopOpening()
+	// SaveFile hands the painter the study and its photograph as one file.
+	SaveFile(name string, doc study.Document)
+	// Awake asks that the screen be kept from going dark, or lets it; asking
+	// is answered by WakeLock.
+	Awake(on bool)
+	// UseUpdate starts the new version of the page that was offered.
+	UseUpdate()
+	// Redraw says that Plan has changed and a frame is wanted.
+	Redraw()
+}
+
+// CountRequest asks for the counts of a crop of the open photograph.
+type CountRequest struct {
+	ID   int // of this request, from 1
+	Crop place.Crop
+}
+
+// PointerKind is what a pointer did.
+type PointerKind int
+
+// What a pointer can do.
+const (
+	Down PointerKind = iota
+	Move
+	Up
+	Cancel
+)
+
+// Device is what a pointer is.
+type Device int
+
+// The devices that point.
+const (
+	Mouse Device = iota
+	Touch
+	Pen
+)
+
+// Pointer is one event of a mouse, finger or pen on the picture's area: X and
+// Y are CSS pixels right and down from the area's top left corner.
+type Pointer struct {
+	Kind   PointerKind
+	ID     int
+	Device Device
+	X, Y   float64
+}

@@ -1,0 +1,112 @@
+package easel
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"maulstick/render/place"
+)
+
+// notes are the sentences that the page says.
+type notes struct {
+	news         string   // read aloud once, not shown
+	message      string   // shown until closed
+	opening      string   // the file being opened, with how far it is
+	standing     []string // shown until the page is opened anew
+	awakeRefused bool
+	update       bool
+}
+
+// Refuse says that a file could not be opened, and why; the study stays as it
+// was.
+func (e *Easel) Refuse(err error) {
+	e.says.opening = ""
+	e.say(err)
+	e.after()
+}
+
+// say shows an error and its hint until the painter closes them.
+func (e *Easel) say(err error) {
+	if err == nil {
+		return
+	}
+	e.says.message = sentence(err.Error())
+	if hint := hintOf(err); hint != "" {
+		e.says.message += " " + sentence(hint)
+	}
+	e.says.news = e.says.message
+}
+
+// hintOf is what an error advises, or "".
+func hintOf(err error) string {
+	var advises interface{ Hint() string }
+	if errors.As(err, &advises) {
+		return advises.Hint()
+	}
+	return place.Hint(err)
+}
+
+// Opening says how far the opening of a file has come, 0 to 1. It ends with
+// Show or Refuse, or with Stopped.
+func (e *Easel) Opening(name string, share float64) {
+	percent := math.Floor(100 * min(max(share, 0), 1))
+	e.says.opening = fmt.Sprintf("Opening %s: %.0f %%", name, percent)
+	e.after()
+}
+
+// Stopped says that the opening was given up as asked.
+func (e *Easel) Stopped() {
+	e.says.opening = ""
+	e.after()
+}
+
+// SetAside says that something kept was found damaged and put aside, in a
+// sentence for the painter.
+func (e *Easel) SetAside(what string) {
+	if what != "" && !slices.Contains(e.says.standing, what) {
+		e.says.standing = append(e.says.standing, what)
+	}
+	e.after()
+}
+
+// UpdateOffered says that a new version of the page can be started.
+func (e *Easel) UpdateOffered() {
+	e.says.update = true
+	e.after()
+}
+
+// WakeLock answers Awake: whether the screen is being kept on. A lock lost
+// because the page is hidden is not told.
+func (e *Easel) WakeLock(held bool) {
+	e.says.awakeRefused = !held
+	e.after()
+}
+
+// closeMessage answers the message's key: it stops the opening that is under
+// way, or closes the message.
+func (e *Easel) closeMessage() {
+	if e.says.opening != "" {
+		e.host.StopOpening()
+		return
+	}
+	e.says.message = ""
+}
+
+// sentence starts with a capital and ends in a full stop.
+func sentence(s string) string {
+	s = strings.TrimSpace(s)
+	if s == "" {
+		return ""
+	}
+	r, n := utf8.DecodeRuneInString(s)
+	s = string(unicode.ToUpper(r)) + s[n:]
+	if !strings.ContainsAny(s[len(s)-1:], ".!?") {
+		s += "."
+	}
+	return s
+}

@@ -1,0 +1,174 @@
+package easel
+
+import (
+	"slices"
+	"strconv"
+	"strings"
+
+	"maulstick/render/colour"
+	"maulstick/render/look"
+	"maulstick/render/place"
+	"maulstick/render/study"
+)
+
+// surroundBy is one press of the keys that change the surround, in lightness.
+const surroundBy = 5
+
+// keys are what each key of the ledge and the trays does when it is pressed.
+// Those of one step, one mark or one look of the cycle carry its name after a
+// hyphen and stand in numbered.
+var keys = map[string]func(*Easel){
+	"filter": func(e *Easel) { e.look(func(l *look.Look) { l.Filter = !l.Filter }) },
+	"mirror": func(e *Easel) { e.turnedAs(!e.doc().View.Mirror, e.doc().View.Turned) },
+	"turn":   func(e *Easel) { e.turnedAs(e.doc().View.Mirror, !e.doc().View.Turned) },
+	"squint": func(e *Easel) { e.look(func(l *look.Look) { l.Squint = !l.Squint }) },
+	"plain":  (*Easel).pressPlain,
+
+	"tray-value": func(e *Easel) { e.tray(study.TrayValue) },
+	"tray-place": func(e *Easel) { e.tray(study.TrayPlace) },
+	"tray-study": func(e *Easel) { e.tray(study.TrayStudy) },
+
+	"grey":        func(e *Easel) { e.tone(look.Grey) },
+	"steps":       func(e *Easel) { e.tone(look.Steps) },
+	"fewer":       func(e *Easel) { e.stepsBy(-1) },
+	"more":        func(e *Easel) { e.stepsBy(+1) },
+	"only":        func(e *Easel) { e.isolate(look.KeepOnly) },
+	"darker":      func(e *Easel) { e.isolate(look.KeepDarker) },
+	"lighter":     func(e *Easel) { e.isolate(look.KeepLighter) },
+	"filter-red":  func(e *Easel) { e.look(func(l *look.Look) { l.AsGreys = false }) },
+	"filter-grey": func(e *Easel) { e.look(func(l *look.Look) { l.AsGreys = true }) },
+	"squint-less": func(e *Easel) { e.squintBy(1 / squintStep) },
+	"squint-more": func(e *Easel) { e.squintBy(squintStep) },
+
+	"mark-new":    func(e *Easel) { e.armed = !e.armed },
+	"mark-delete": (*Easel).deleteMark,
+	"undo":        func(e *Easel) { e.undo((*study.History).Undo) },
+	"redo":        func(e *Easel) { e.undo((*study.History).Redo) },
+	"from-x":      func(e *Easel) { e.measureFrom(func(f *place.Edges) { f.Right = !f.Right }) },
+	"from-y":      func(e *Easel) { e.measureFrom(func(f *place.Edges) { f.Bottom = !f.Bottom }) },
+	"unit":        (*Easel).otherUnit,
+
+	"canvas-turn":      (*Easel).turnCanvas,
+	"save-file":        (*Easel).saveFile,
+	"notice-save":      (*Easel).saveFile,
+	"surround-lighter": func(e *Easel) { e.show(e.doc().WithSurround(e.doc().Surround + surroundBy)) },
+	"surround-darker":  func(e *Easel) { e.show(e.doc().WithSurround(e.doc().Surround - surroundBy)) },
+}
+
+// always are the keys that need no study.
+var always = map[string]func(*Easel){
+	"open":          func(e *Easel) { e.host.OpenFile() },
+	"message-close": (*Easel).closeMessage,
+	"update":        func(e *Easel) { e.leaveForUpdate() },
+}
+
+// Press answers a key of the ledge or a tray going down, by its name; a key
+// that does not exist does nothing. While hands are off only the key that has
+// the screen back answers.
+func (e *Easel) Press(key string) {
+	switch {
+	case (key == "handsoff" || key == "unlock") && e.history != nil:
+		e.pressLock()
+	case e.lock.on:
+	case always[key] != nil:
+		always[key](e)
+	case e.history == nil:
+	case keys[key] != nil:
+		keys[key](e)
+	default:
+		e.pressNumbered(key)
+	}
+	e.after()
+}
+
+// Release answers a key going up; only keys that act while held care.
+func (e *Easel) Release(key string) {
+	switch key {
+	case "plain":
+		e.plain = false
+	case "handsoff", "unlock":
+		e.releaseLock()
+	}
+	e.after()
+}
+
+// pressNumbered answers step-K, mark-ID and cycle-LOOK.
+func (e *Easel) pressNumbered(key string) {
+	kind, which, _ := strings.Cut(key, "-")
+	number, err := strconv.Atoi(which)
+	switch {
+	case kind == "step" && err == nil:
+		e.pressStep(number)
+	case kind == "mark" && err == nil:
+		if _, ok := e.doc().Mark(number); ok {
+			e.show(e.doc().Choosing(number))
+		}
+	case kind == "cycle" && slices.Contains(study.Cycles(), which):
+		e.show(e.doc().WithCycle(which, !slices.Contains(e.doc().Cycle, which)))
+	}
+}
+
+// look changes how the picture is seen.
+func (e *Easel) look(change func(*look.Look)) {
+	l := e.doc().Look
+	change(&l)
+	e.show(e.doc().WithLook(l))
+}
+
+func (e *Easel) pressPlain() {
+	e.abandon()
+	e.plain = true
+}
+
+// tray opens a tray in place of the one that is open, or closes it.
+func (e *Easel) tray(name string) {
+	e.abandon()
+	e.armed = false
+	if e.doc().Tray == name {
+		name = ""
+	}
+	e.show(e.doc().WithTray(name))
+}
+
+// undo goes a step back or forward.
+func (e *Easel) undo(step func(*study.History) bool) {
+	e.abandon()
+	if step(e.history) {
+		e.canvas = canvasField{}
+		e.changed()
+	}
+}
+
+func (e *Easel) measureFrom(change func(*place.Edges)) {
+	f := e.doc().From
+	change(&f)
+	e.show(e.doc().WithFrom(f))
+}
+
+// otherUnit changes between inches and centimetres.
+func (e *Easel) otherUnit() {
+	u := place.Inch
+	if e.doc().Canvas.Unit.Imperial() {
+		u = place.Centimetre
+	}
+	e.show(e.doc().WithUnit(u))
+}
+
+// leaveForUpdate keeps what is not kept and starts the new version.
+func (e *Easel) leaveForUpdate() {
+	if !e.says.update {
+		return
+	}
+	if e.keeping.dirty {
+		e.keepNow()
+	}
+	e.host.UseUpdate()
+}
+
+// greyCode is the sRGB code of the surround, for the page around the picture.
+func (e *Easel) greyCode() uint8 {
+	if e.history == nil {
+		return colour.GreyOf(50).R
+	}
+	return surround(e.doc()).R
+}

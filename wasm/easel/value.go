@@ -1,0 +1,203 @@
+package easel
+
+import (
+	"fmt"
+	"math"
+
+	"maulstick/render/colour"
+	"maulstick/render/look"
+	"maulstick/render/place"
+	"maulstick/render/shape"
+	"maulstick/render/study"
+)
+
+const (
+	// squintStep is one press of the keys that change the squint.
+	squintStep = math.Sqrt2
+	// The squint's bounds, as shares of the canvas's long side.
+	squintLeast = 1.0 / 640
+	squintMost  = 1.0 / 5
+)
+
+// counts is what is known about the values of the open crop.
+type counts struct {
+	last   int        // the number of the newest request
+	crop   place.Crop // it asked about
+	asked  bool
+	known  bool
+	eye    shape.Histogram
+	filter shape.Histogram
+}
+
+// askCounts asks for the counts of a crop that has not been counted.
+func (e *Easel) askCounts() {
+	if !e.filled || e.history == nil {
+		return
+	}
+	crop := e.doc().Crop()
+	if e.counts.asked && e.counts.crop == crop {
+		return
+	}
+	e.counts = counts{last: e.counts.last + 1, crop: crop, asked: true}
+	e.host.Count(CountRequest{ID: e.counts.last, Crop: crop})
+}
+
+// Counted answers the Count of that number with the crop's pixels counted by
+// lightness, as the eye sees them and through the red filter. An answer to an
+// older request is ignored.
+func (e *Easel) Counted(id int, eye, filter shape.Histogram) {
+	if e.counts.asked && id == e.counts.last {
+		e.counts.known, e.counts.eye, e.counts.filter = true, eye, filter
+	}
+	e.after()
+}
+
+// tone turns one way of showing values on, or off if it is on.
+func (e *Easel) tone(t look.Tone) {
+	e.look(func(l *look.Look) {
+		if l.Tone == t {
+			t = look.Colour
+		}
+		l.Tone = t
+	})
+}
+
+// stepsBy makes the steps more or fewer and shows them all.
+func (e *Easel) stepsBy(n int) {
+	e.look(func(l *look.Look) {
+		l.Steps += n
+		l.Tone, l.Keep, l.Step = look.Steps, look.KeepAll, 0
+	})
+}
+
+// isolate keeps a step in sight alone, or with all darker or lighter ones; the
+// key that is on shows all again. Where no step is chosen the middle one is.
+func (e *Easel) isolate(k look.Keep) {
+	e.look(func(l *look.Look) {
+		if l.Tone == look.Steps && l.Keep == k {
+			l.Keep = look.KeepAll
+			return
+		}
+		if l.Step == 0 {
+			l.Step = (l.Steps + 1) / 2
+		}
+		l.Tone, l.Keep = look.Steps, k
+	})
+}
+
+// pressStep isolates a step; pressed again it shows all.
+func (e *Easel) pressStep(k int) {
+	l := e.doc().Look
+	if k < 1 || k > l.Steps {
+		return
+	}
+	if l.Tone == look.Steps && l.Step == k && l.Keep != look.KeepAll {
+		e.look(func(l *look.Look) { l.Keep = look.KeepAll })
+		return
+	}
+	e.pick(k)
+}
+
+// pick isolates a step in the way that is on, or alone.
+func (e *Easel) pick(k int) {
+	e.look(func(l *look.Look) {
+		l.Tone, l.Step = look.Steps, k
+		if l.Keep == look.KeepAll {
+			l.Keep = look.KeepOnly
+		}
+	})
+	e.says.news = fmt.Sprintf("Step %d of %d.", k, e.doc().Look.Steps)
+}
+
+// pickAt isolates the step of the photograph at a place of the screen, in
+// device pixels.
+func (e *Easel) pickAt(x, y float64) {
+	p := e.viewport().ToPhoto(x, y)
+	if !e.doc().Crop().Contains(p) {
+		return
+	}
+	if c, ok := e.at(p); ok {
+		e.pick(e.step(c, e.doc().Look.Filter))
+	}
+}
+
+// step is the step of a colour, by eye or through the red filter.
+func (e *Easel) step(c colour.SRGB, filter bool) int {
+	steps, err := shape.EqualSteps(e.doc().Look.Steps)
+	if err != nil {
+		return 1
+	}
+	meter := colour.EyeMeter
+	if filter {
+		meter = colour.FilterMeter
+	}
+	return steps.Of(meter.Read(c.R, c.G, c.B))
+}
+
+// squintBy makes the squint stronger or weaker and turns it on.
+func (e *Easel) squintBy(factor float64) {
+	share := min(max(e.doc().Squinting()*factor, squintLeast), squintMost)
+	e.show(e.doc().WithSquinting(share))
+	e.look(func(l *look.Look) { l.Squint = true })
+}
+
+// squintText is the squint's strength as the painter knows it: how wide a
+// thing on the canvas has to be to survive it.
+func squintText(d study.Document) string {
+	if !d.HasCanvas() {
+		return fmt.Sprintf("1/%.0f of the long side", 1/d.Squinting())
+	}
+	return fine(d.Look.Blur, d.Canvas.Unit) + " on the canvas"
+}
+
+// shares spells each share of a whole as percent. The whole numbers shown sum
+// to 100; what has no pixel is none, and what is under half a percent is said
+// so and counts for nothing.
+func shares(parts []float64) []string {
+	text := make([]string, len(parts))
+	percent := wholePercent(parts)
+	for i, p := range parts {
+		switch {
+		case p <= 0:
+			text[i] = "none"
+		case p < 0.005:
+			text[i] = "<1 %"
+		default:
+			text[i] = fmt.Sprintf("%d %%", percent[i])
+		}
+	}
+	return text
+}
+
+// wholePercent rounds the parts of half a percent and more to whole percents
+// that sum to 100, by largest remainder.
+func wholePercent(parts []float64) []int {
+	sum := 0.0
+	for _, p := range parts {
+		if p >= 0.005 {
+			sum += p
+		}
+	}
+	whole := make([]int, len(parts))
+	rest := make([]float64, len(parts))
+	left := 100
+	for i, p := range parts {
+		if p >= 0.005 {
+			exact := 100 * p / sum
+			whole[i] = int(exact)
+			rest[i] = exact - float64(whole[i])
+			left -= whole[i]
+		}
+	}
+	for ; left > 0 && sum > 0; left-- {
+		most := 0
+		for i := range rest {
+			if rest[i] > rest[most] {
+				most = i
+			}
+		}
+		whole[most]++
+		rest[most] = 0
+	}
+	return whole
+}

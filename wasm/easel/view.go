@@ -1,0 +1,159 @@
+package easel
+
+import (
+	"math"
+
+	"maulstick/render"
+	"maulstick/render/colour"
+	"maulstick/render/look"
+	"maulstick/render/place"
+	"maulstick/render/study"
+)
+
+const (
+	// margin is what stays free around a fitting picture, in CSS pixels.
+	margin = 14
+	// closerBy is one press of the keys that zoom.
+	closerBy = math.Sqrt2
+	// wheelRate turns a wheel's CSS pixels into a power of e.
+	wheelRate = 0.0015
+	// wheelMost bounds one wheel event, in CSS pixels.
+	wheelMost = 400
+)
+
+// ready says whether there is a picture and an area to see it in.
+func (e *Easel) ready() bool {
+	return e.history != nil && e.deviceWidth() > 0 && e.deviceHeight() > 0
+}
+
+func (e *Easel) deviceWidth() int  { return int(math.Round(float64(e.width) * e.dpr)) }
+func (e *Easel) deviceHeight() int { return int(math.Round(float64(e.height) * e.dpr)) }
+
+// fit is the viewport that shows the whole crop.
+func (e *Easel) fit() render.Viewport {
+	d := e.doc()
+	v := render.Fit(d.Crop(), e.deviceWidth(), e.deviceHeight(), margin*e.dpr)
+	v.Mirror, v.Turned = d.View.Mirror, d.View.Turned
+	return v
+}
+
+// viewport is the picture as the painter left it.
+func (e *Easel) viewport() render.Viewport {
+	v, view := e.fit(), e.doc().View
+	if view.Fit {
+		return v
+	}
+	v.Scale = min(v.Scale*view.Zoom, render.MaxScale)
+	v.Centre = place.PhotoPoint{X: view.CentreX, Y: view.CentreY}
+	return v
+}
+
+// see moves the view. It never gets smaller than fitting, never closer than
+// render.MaxScale, and the middle of the area always shows some of the crop,
+// so that the picture cannot be lost.
+func (e *Easel) see(v render.Viewport) {
+	d := e.doc()
+	zoom := min(v.Scale, render.MaxScale) / e.fit().Scale
+	view := d.View
+	view.Zoom, view.CentreX, view.CentreY = zoom, v.Centre.X, v.Centre.Y
+	view.Fit = zoom <= 1+1e-9
+	e.show(d.WithView(view))
+}
+
+func (e *Easel) seeWhole() {
+	view := e.doc().View
+	view.Fit = true
+	e.show(e.doc().WithView(view))
+}
+
+// turnedAs shows the picture mirrored or upside down, or not, about the place
+// that is in the middle.
+func (e *Easel) turnedAs(mirror, turned bool) {
+	e.abandon()
+	view := e.doc().View
+	view.Mirror, view.Turned = mirror, turned
+	e.show(e.doc().WithView(view))
+}
+
+// Wheel zooms about the pointer: x and y are CSS pixels in the picture's area,
+// delta the wheel's CSS pixels, over zero to move away.
+func (e *Easel) Wheel(x, y, delta float64) {
+	if !e.ready() || e.lock.on || e.hand.busy() || !isNumber(x, y, delta) {
+		return
+	}
+	delta = min(max(delta, -wheelMost), wheelMost)
+	e.zoomAbout(math.Exp(-delta*wheelRate), x*e.dpr, y*e.dpr)
+	e.after()
+}
+
+// zoomAbout zooms and keeps what is at a place of the screen, in device
+// pixels, where it is.
+func (e *Easel) zoomAbout(factor, x, y float64) {
+	e.see(e.viewport().Zoom(factor, x, y))
+}
+
+// zoomKey zooms about the chosen mark, if it is in sight, or the middle.
+func (e *Easel) zoomKey(factor float64) {
+	v := e.viewport()
+	x, y := float64(v.Width)/2, float64(v.Height)/2
+	if m, ok := e.reading(); ok {
+		if mx, my := v.ToScreen(point(m)); onArea(v, mx, my) {
+			x, y = mx, my
+		}
+	}
+	e.zoomAbout(factor, x, y)
+}
+
+func onArea(v render.Viewport, x, y float64) bool {
+	return x >= 0 && y >= 0 && x <= float64(v.Width) && y <= float64(v.Height)
+}
+
+// pan moves the picture with the screen's directions, in device pixels.
+func (e *Easel) pan(dx, dy float64) { e.see(e.viewport().Pan(dx, dy)) }
+
+// surround is the grey around the picture.
+func surround(d study.Document) colour.SRGB {
+	return colour.GreyOf(colour.Lightness(d.Surround))
+}
+
+// seenLook is the look on the screen now: the photograph as it is while Plain
+// is held. The picture stays mirrored or turned then, so that nothing jumps.
+func (e *Easel) seenLook() look.Look {
+	l := e.doc().Look
+	if e.plain {
+		return look.Look{Steps: l.Steps, Blur: l.Blur}
+	}
+	return l
+}
+
+// Plan is what the screen shows, in device pixels, and whether there is
+// anything to show.
+func (e *Easel) Plan() (render.Plan, bool) {
+	if !e.ready() {
+		return render.Plan{}, false
+	}
+	d, v := e.doc(), e.viewport()
+	plan := render.Plan{
+		Width: v.Width, Height: v.Height,
+		Crop: d.Crop(), Canvas: d.Size(), Surround: surround(d),
+		Panes: []render.Pane{{
+			At:   render.Rect{Width: v.Width, Height: v.Height},
+			View: v, Look: e.seenLook(),
+		}},
+	}
+	if round, ok := e.round(v); ok {
+		plan.Panes = append(plan.Panes, round)
+	}
+	return plan, true
+}
+
+func isNumber(xs ...float64) bool {
+	for _, x := range xs {
+		if math.IsNaN(x) || math.IsInf(x, 0) {
+			return false
+		}
+	}
+	return true
+}
+
+func point(m study.Mark) place.PhotoPoint { return place.PhotoPoint{X: m.X, Y: m.Y} }
