@@ -1,0 +1,176 @@
+//go:build !js
+
+package photo
+
+import (
+	"encoding/csv"
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strconv"
+	"strings"
+	"testing"
+)
+
+// testdata is where the photographs lie.
+const testdata = "../../testdata/photo"
+
+// read is one of them.
+func read(t *testing.T, name string) []byte {
+	t.Helper()
+	data, err := os.ReadFile(filepath.Join(testdata, name))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return data
+}
+
+// Every awkward file does what testdata/photo/expected.tsv says, which gives
+// the source of each row: a browser's reading of the file, or what was stored
+// in it. Codes are exact where the file keeps them exactly, and within 5 where
+// it does not, for decoders differ in how they spread half-resolution chroma.
+func TestAwkwardFiles(t *testing.T) {
+	reader := csv.NewReader(strings.NewReader(string(read(t, "expected.tsv"))))
+	reader.Comma, reader.LazyQuotes = '\t', true
+	rows, err := reader.ReadAll()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(rows) < 80 {
+		t.Fatalf("expected.tsv has %d rows, want at least 80", len(rows))
+	}
+	for _, row := range rows[1:] {
+		t.Run(row[0], func(t *testing.T) { checkAwkward(t, row) })
+	}
+}
+
+func checkAwkward(t *testing.T, row []string) {
+	data := read(t, row[0])
+	result, what, _ := strings.Cut(row[1], ": ")
+	header, inspected := Inspect(data)
+	opened, decoded := Decode(data)
+	if result == "refused" {
+		checkRefusal(t, inspected, what)
+		checkRefusal(t, decoded, what)
+		return
+	}
+	if inspected != nil {
+		t.Fatalf("Inspect refuses it: %v", inspected)
+	}
+	w, h := header.Upright()
+	if got, want := fmt.Sprint(w, h), row[2]+" "+row[3]; got != want {
+		t.Errorf("the header says %s upright, want %s", got, want)
+	}
+	if result == "not decoded" {
+		checkRefusal(t, decoded, what)
+		return
+	}
+	if decoded != nil {
+		t.Fatalf("Decode refuses it: %v", decoded)
+	}
+	if notes := strings.Join(opened.Notes, "; "); !strings.Contains(notes, what) || (what == "") != (notes == "") {
+		t.Errorf("the notes are %q, want %q", notes, what)
+	}
+	checkQuarters(t, opened.Picture, row[4], header.Kind)
+}
+
+// checkRefusal wants a refusal with certain words and a hint.
+func checkRefusal(t *testing.T, err error, words string) {
+	t.Helper()
+	var refusal *Refusal
+	if !errors.As(err, &refusal) || !strings.Contains(err.Error(), words) {
+		t.Errorf("the error is %v, want a Refusal with %q", err, words)
+		return
+	}
+	if Hint(err) == "" {
+		t.Errorf("no hint comes with %q", err)
+	}
+}
+
+// checkQuarters compares the pixels in the middle of the four quarters.
+func checkQuarters(t *testing.T, p *Picture, want string, kind Kind) {
+	t.Helper()
+	tolerance := 0
+	if kind == JPEG || kind == WebP {
+		tolerance = 5
+	}
+	for i, quarter := range strings.Fields(want) {
+		x, y := p.Width/4+i%2*p.Width/2, p.Height/4+i/2*p.Height/2
+		c := p.At(x, y)
+		got := [3]uint8{c.R, c.G, c.B}
+		for j, code := range strings.Split(quarter, ".") {
+			n, err := strconv.Atoi(code)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if d := int(got[j]) - n; d > tolerance || d < -tolerance {
+				t.Errorf("quarter %d is %v, want %s within %d", i+1, got, quarter, tolerance)
+			}
+		}
+	}
+	for i := 3; i < len(p.Pix); i += 4 {
+		if p.Pix[i] != 255 {
+			t.Fatalf("pixel %d is not opaque", i/4)
+		}
+	}
+}
+
+// The demo photograph is as large as its source says, and its bowl is red.
+func TestDemoPhotograph(t *testing.T) {
+	opened, err := Decode(read(t, "fig-in-red-bowl.jpg"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if opened.Width != 2572 || opened.Height != 1740 || len(opened.Notes) != 0 {
+		t.Errorf("it is %d x %d with notes %q, want 2572 x 1740 and none", opened.Width, opened.Height, opened.Notes)
+	}
+	// Chromium 156 reads 50 46 45, 201 20 0, 152 149 144 and 96 8 4.
+	checkQuarters(t, opened.Picture, "50.46.45 201.20.0 152.149.144 96.8.4", JPEG)
+}
+
+// A PNG with a wrong checksum over its pixels is damaged, not shown half.
+func TestDamagedPixelsAreRefused(t *testing.T) {
+	data := read(t, "png-icc-srgb.png")
+	at := strings.Index(string(data), "IDAT")
+	size := int(data[at-4])<<24 | int(data[at-3])<<16 | int(data[at-2])<<8 | int(data[at-1])
+	data[at+4+size] ^= 0x10
+	_, err := Decode(data)
+	checkRefusal(t, err, "damaged")
+}
+
+// Whatever prefix of a photograph is all that arrived, it is refused.
+func TestEveryPrefixIsRefused(t *testing.T) {
+	for _, name := range []string{"jpeg-exif6-II.jpg", "png-alpha.png", "webp-exif6.webp", "gif-anim.gif", "bmp.bmp"} {
+		data := read(t, name)
+		end := len(data)
+		if name == "gif-anim.gif" {
+			end = firstFrame(t, data)
+		}
+		for n := range end {
+			if _, err := Decode(data[:n]); err == nil {
+				t.Errorf("%s is opened from %d of its %d bytes", name, n, len(data))
+			}
+		}
+	}
+}
+
+// firstFrame is where the first picture of a GIF ends: the shortest prefix that
+// Inspect takes, which must be well inside an animation and show the chart.
+func firstFrame(t *testing.T, data []byte) int {
+	for n := range data {
+		if _, err := Inspect(data[:n]); err == nil {
+			if n < len(data)/8 || n > len(data)*3/4 {
+				t.Errorf("the first of several pictures ends at byte %d of %d", n, len(data))
+			}
+			opened, err := Decode(data[:n])
+			if err != nil {
+				t.Fatalf("the first picture alone: %v", err)
+			}
+			checkQuarters(t, opened.Picture, "200.40.40 40.160.60 40.60.200 230.210.60", GIF)
+			return n
+		}
+	}
+	t.Fatal("no prefix holds the first picture")
+	return 0
+}
