@@ -97,6 +97,8 @@ func cut(s string) (first, second string, err error) {
 	switch {
 	case !strings.ContainsAny(plain(s), "0123456789"):
 		return "", "", errors.New("there are no figures in it")
+	case strings.Contains(plain(s), "px"), strings.Contains(plain(s), "pixel"):
+		return "", "", errors.New("pixels are not a length")
 	case len(sides) == 1:
 		return "", "", errors.New("there is only one side")
 	case len(sides) > 2:
