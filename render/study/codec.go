@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"strings"
 )
 
 // Problem is a study or a kept file that cannot be read or written, in words
@@ -154,6 +155,9 @@ func plain(err error) error {
 		return fmt.Errorf("it is not well written at byte %d", syntax.Offset)
 	case errors.As(err, &kind):
 		return fmt.Errorf("%q holds a %s, which cannot stand there", kind.Field, kind.Value)
+	}
+	if name, unknown := strings.CutPrefix(err.Error(), "json: unknown field "); unknown {
+		return fmt.Errorf("it has a field %s that no study has", name)
 	}
 	return err
 }

@@ -220,8 +220,12 @@ func (d Document) WithFrom(e place.Edges) Document {
 }
 
 // WithLook is the study seen another way, brought within what a look may be:
-// 2 to 9 steps, an isolated step among them.
+// 2 to 9 steps, an isolated step among them, a squint over zero or else the one
+// there was.
 func (d Document) WithLook(l look.Look) Document {
+	if !(l.Blur > 0) || !finite(float64(l.Blur)) {
+		l.Blur = d.Look.Blur
+	}
 	l.Steps = min(max(l.Steps, 2), 9)
 	l.Step = min(max(l.Step, 0), l.Steps)
 	if l.Step == 0 {

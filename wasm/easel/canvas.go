@@ -14,8 +14,6 @@ const (
 	sixteenths = 16
 	// sixtyFourths is how finely what is under half an inch is said.
 	sixtyFourths = 64
-	// exactSides is how finely a turned canvas is spelt.
-	exactSides = 1024
 )
 
 // canvasField is what stands in the field for the canvas, where that is not
@@ -56,8 +54,19 @@ func (e *Easel) typeCanvas(text string) {
 		e.says.news = e.canvas.note
 		return
 	}
-	e.abandon()
-	e.do(e.doc().WithCanvas(size, text), "")
+	e.settle()
+	e.do(e.doc().WithCanvas(size, withUnit(text, size)), "")
+}
+
+// withUnit is a size as it was typed, with its unit if it was typed without:
+// the unit taken for granted then may be another when it is read again.
+func withUnit(text string, size place.Size) string {
+	in, _ := place.ParseSize(text, place.Inch)
+	cm, _ := place.ParseSize(text, place.Centimetre)
+	if in.Width == cm.Width {
+		return text
+	}
+	return strings.TrimSpace(text) + " " + size.Unit.String()
 }
 
 func refusal(err error) string {
@@ -73,7 +82,7 @@ func (e *Easel) turnCanvas() {
 	if !e.fitOf().Turned {
 		return
 	}
-	e.abandon()
+	e.settle()
 	size := turned(e.doc())
 	e.canvas = canvasField{}
 	e.do(e.doc().WithCanvas(size, spelt(size)), "")
@@ -85,10 +94,31 @@ func turned(d study.Document) place.Size {
 	return s
 }
 
-// spelt is a size as it could have been typed.
+// spelt is a size as it could have been typed: exactly, if three decimals or
+// sixteenths of an inch go so far.
 func spelt(s place.Size) string {
-	return place.Text(s.Width, s.Unit, exactSides) + " x " + place.Text(s.Height, s.Unit, exactSides)
+	width := strings.TrimSuffix(sideText(s.Width, s.Unit), " "+s.Unit.String())
+	if s.Unit == place.Foot {
+		width = sideText(s.Width, s.Unit)
+	}
+	return width + " x " + sideText(s.Height, s.Unit)
 }
+
+func sideText(l place.MM, u place.Unit) string {
+	if u.Imperial() && isWhole(float64(l/place.Inch.MM()*sixteenths)) {
+		return place.Text(l, u, sixteenths)
+	}
+	if u == place.Foot {
+		u = place.Inch
+	}
+	digits := 0
+	for scale := 1.0; digits < 3 && !isWhole(float64(l/u.MM())*scale); scale *= 10 {
+		digits++
+	}
+	return place.Decimal(l, u, digits)
+}
+
+func isWhole(x float64) bool { return math.Abs(x-math.Round(x)) < 1e-6 }
 
 // fitOf is how the whole photograph meets the canvas; zero without one.
 func (e *Easel) fitOf() place.Fit {
@@ -141,8 +171,8 @@ func (e *Easel) canvasNote() string {
 	case e.fitOf().Turned:
 		return "This canvas stands and the photograph lies. If that is not meant, turn the canvas."
 	}
-	return "The canvas is " + place.Text(d.Canvas.Width, d.Canvas.Unit, sixteenths) + " wide and " +
-		place.Text(d.Canvas.Height, d.Canvas.Unit, sixteenths) + " high."
+	return "The canvas is " + sideText(d.Canvas.Width, d.Canvas.Unit) + " wide and " +
+		sideText(d.Canvas.Height, d.Canvas.Unit) + " high."
 }
 
 // within spells an uncertainty, rounded up: to 1/16 in or to a millimetre.

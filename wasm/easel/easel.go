@@ -48,7 +48,7 @@ func New(h Host, now func() time.Time) *Easel {
 // picture has the document's size; its pixels may still be arriving, until
 // Filled. A document of a newer form is shown and never written.
 func (e *Easel) Show(doc study.Document, pic *photo.Picture, kept bool) {
-	e.abandon()
+	e.hand.drop()
 	e.history = study.NewHistory(doc)
 	e.picture, e.filled = pic, false
 	e.readOnly = doc.Format > study.Format
@@ -80,19 +80,20 @@ func (e *Easel) Resize(width, height int, dpr float64) {
 	if width == e.width && height == e.height && dpr == e.dpr {
 		return
 	}
-	e.abandon()
 	e.width, e.height, e.dpr = width, height, dpr
+	e.rebase()
 	e.after()
 }
 
 // Leave says that the page is being hidden or closed: what is not kept yet is
 // kept now, and nothing stays held.
 func (e *Easel) Leave() {
-	e.abandon()
+	e.hand.drop()
 	e.plain, e.lock.holding = false, false
 	if e.keeping.dirty {
 		e.keepNow()
 	}
+	e.host.Awake(false)
 	e.after()
 }
 

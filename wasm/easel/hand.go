@@ -64,6 +64,7 @@ type hand struct {
 	chosen           int     // the mark that was chosen before
 	moved            bool    // the mark follows the finger
 	fresh            bool    // the mark was placed by this touch
+	armed            bool    // the mark was placed because its key was on
 	side             side    // of the magnified round
 
 	runs   int // how many moves there have been
@@ -120,7 +121,7 @@ func (e *Easel) finger(id int) int {
 func (e *Easel) pointerDown(p Pointer) {
 	if e.finger(p.ID) >= 0 {
 		e.abandon()
-		e.hand.down, e.hand.doing = nil, idle
+		e.hand.drop()
 	}
 	if p.Device == Pen {
 		e.penDown()
@@ -143,7 +144,7 @@ func (e *Easel) penDown() {
 	e.hand.penned = true
 	if slices.ContainsFunc(e.hand.down, func(f finger) bool { return f.device == Touch }) {
 		e.abandon()
-		e.hand.down, e.hand.doing = nil, idle
+		e.hand.drop()
 	}
 }
 
@@ -161,7 +162,7 @@ func (e *Easel) startOne() {
 	case e.armed || len(e.doc().Marks) == 0:
 		e.placeMark(f)
 	case id != 0:
-		e.grab(id, f)
+		e.grab(id)
 	}
 }
 
@@ -173,9 +174,7 @@ func (e *Easel) startPinch() {
 		e.takeBackMove()
 	}
 	h.start, h.view, h.doing = e.viewport(), e.doc().View, pinching
-	for i, f := range h.down {
-		h.held[i] = h.start.ToPhoto(f.x*e.dpr, f.y*e.dpr)
-	}
+	h.holdPlaces(e.dpr)
 }
 
 func (e *Easel) pointerMove(p Pointer) {
@@ -275,6 +274,43 @@ func (e *Easel) pointerCancel(p Pointer) {
 	}
 }
 
+// settle ends what the pointers on the picture are doing and lets it stand;
+// those still down do nothing more until they are lifted.
+func (e *Easel) settle() {
+	e.hand.doing = spent
+	if len(e.hand.down) == 0 {
+		e.hand.doing = idle
+	}
+}
+
+// drop forgets the pointers on the picture: none of them will be heard of.
+func (h *hand) drop() { h.down, h.doing = nil, idle }
+
+// rebase lets what is being done go on from where it is after the area has
+// changed its size under the pointers.
+func (e *Easel) rebase() {
+	h := &e.hand
+	if !h.busy() || !e.ready() {
+		return
+	}
+	h.start = e.viewport()
+	switch h.doing {
+	case panning:
+		h.down[0].fromX, h.down[0].fromY = h.down[0].x, h.down[0].y
+	case pinching:
+		h.holdPlaces(e.dpr)
+	case marking:
+		e.keepOffset()
+	}
+}
+
+// holdPlaces notes which places of the photograph are under the two fingers.
+func (h *hand) holdPlaces(dpr float64) {
+	for i, f := range h.down {
+		h.held[i] = h.start.ToPhoto(f.x*dpr, f.y*dpr)
+	}
+}
+
 // abandon puts back what the pointers on the picture have done so far; those
 // still down do nothing more until they are lifted.
 func (e *Easel) abandon() {
@@ -285,12 +321,7 @@ func (e *Easel) abandon() {
 	case panning, pinching:
 		e.show(e.doc().WithView(h.viewNow(e.doc().View)))
 	}
-	if h.doing != idle {
-		h.doing = spent
-	}
-	if len(h.down) == 0 {
-		h.doing = idle
-	}
+	e.settle()
 }
 
 // viewNow is the view as the gesture began, turned as it is now.

@@ -80,7 +80,7 @@ func (e *Easel) actKey(key string, repeat bool) bool {
 		if !e.placing() || repeat {
 			return false
 		}
-		e.abandon()
+		e.settle()
 		e.placeInMiddle()
 	case "Escape":
 		return e.escape()
@@ -121,7 +121,7 @@ func (e *Easel) turnKey(key string, repeat bool) bool {
 	if repeat {
 		return true
 	}
-	e.abandon()
+	e.settle()
 	at := slices.IndexFunc(cycle, e.looksLike)
 	switch {
 	case at >= 0:

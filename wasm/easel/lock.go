@@ -27,7 +27,7 @@ func (e *Easel) pressLock() {
 		}
 		return
 	}
-	e.abandon()
+	e.settle()
 	e.plain, e.armed = false, false
 	e.lock = lock{on: true}
 	e.says.news = "Hands off."

@@ -70,7 +70,8 @@ func (e *Easel) placeMark(f finger) {
 		return
 	}
 	e.beginMove()
-	e.hand.moved, e.hand.fresh, e.armed = true, true, false
+	e.hand.moved, e.hand.fresh = true, true
+	e.hand.armed, e.armed = e.armed, false
 	e.do(e.doc().WithMark(p, e.touch(f.device)), e.hand.run)
 	e.hand.mark = e.doc().Chosen
 	e.says.news = e.label(e.doc().Chosen) + " placed."
@@ -78,12 +79,36 @@ func (e *Easel) placeMark(f finger) {
 
 // grab chooses a mark and lets the pointer move it. The mark keeps its place
 // under the finger, so that it does not jump.
-func (e *Easel) grab(id int, f finger) {
+func (e *Easel) grab(id int) {
 	e.beginMove()
-	m, _ := e.doc().Mark(id)
-	x, y := e.viewport().ToScreen(point(m))
-	e.hand.mark, e.hand.offsetX, e.hand.offsetY = id, x-f.x*e.dpr, y-f.y*e.dpr
+	e.hand.mark = id
+	e.keepOffset()
 	e.show(e.doc().Choosing(id))
+}
+
+// keepOffset notes where the mark being moved is beside the finger.
+func (e *Easel) keepOffset() {
+	h := &e.hand
+	if m, ok := e.doc().Mark(h.mark); ok {
+		x, y := e.viewport().ToScreen(point(m))
+		h.offsetX, h.offsetY = x-h.down[0].x*e.dpr, y-h.down[0].y*e.dpr
+	}
+}
+
+// choose chooses a mark and brings it into sight.
+func (e *Easel) choose(id int) {
+	m, ok := e.doc().Mark(id)
+	if !ok {
+		return
+	}
+	e.show(e.doc().Choosing(id))
+	if !e.ready() || !e.doc().Crop().Contains(point(m)) {
+		return
+	}
+	v := e.viewport()
+	if x, y := v.ToScreen(point(m)); !onArea(v, x, y) {
+		e.see(v.Hold(point(m), float64(v.Width)/2, float64(v.Height)/2))
+	}
 }
 
 func (e *Easel) moveMark(f finger) {
@@ -100,6 +125,9 @@ func (e *Easel) moveMark(f finger) {
 func (e *Easel) takeBackMove() {
 	e.takeBack(e.hand.run)
 	e.show(e.doc().Choosing(e.hand.chosen))
+	if e.hand.fresh {
+		e.armed = e.hand.armed
+	}
 }
 
 // onCrop brings a place to the nearest that is painted.

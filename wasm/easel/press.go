@@ -100,9 +100,7 @@ func (e *Easel) pressNumbered(key string) {
 	case kind == "step" && err == nil:
 		e.pressStep(number)
 	case kind == "mark" && err == nil:
-		if _, ok := e.doc().Mark(number); ok {
-			e.show(e.doc().Choosing(number))
-		}
+		e.choose(number)
 	case kind == "cycle" && slices.Contains(study.Cycles(), which):
 		e.show(e.doc().WithCycle(which, !slices.Contains(e.doc().Cycle, which)))
 	}
@@ -116,13 +114,13 @@ func (e *Easel) look(change func(*look.Look)) {
 }
 
 func (e *Easel) pressPlain() {
-	e.abandon()
+	e.settle()
 	e.plain = true
 }
 
 // tray opens a tray in place of the one that is open, or closes it.
 func (e *Easel) tray(name string) {
-	e.abandon()
+	e.settle()
 	e.armed = false
 	if e.doc().Tray == name {
 		name = ""
@@ -132,7 +130,7 @@ func (e *Easel) tray(name string) {
 
 // undo goes a step back or forward.
 func (e *Easel) undo(step func(*study.History) bool) {
-	e.abandon()
+	e.settle()
 	if step(e.history) {
 		e.canvas = canvasField{}
 		e.changed()

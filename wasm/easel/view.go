@@ -69,7 +69,7 @@ func (e *Easel) seeWhole() {
 // turnedAs shows the picture mirrored or upside down, or not, about the place
 // that is in the middle.
 func (e *Easel) turnedAs(mirror, turned bool) {
-	e.abandon()
+	e.settle()
 	view := e.doc().View
 	view.Mirror, view.Turned = mirror, turned
 	e.show(e.doc().WithView(view))

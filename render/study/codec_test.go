@@ -1,0 +1,279 @@
+package study
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"encoding/base64"
+	"encoding/hex"
+	"encoding/json"
+	"errors"
+	"math"
+	"reflect"
+	"strings"
+	"testing"
+
+	"maulstick/render/look"
+	"maulstick/render/place"
+)
+
+// worked is a study with something in every field.
+func worked() Document {
+	d := fresh().WithCanvas(canvas(24, 36), `2' x 3' <">`).WithName("Fig & bowl")
+	d = d.WithMark(place.PhotoPoint{X: 1000.25, Y: 1.0 / 3}, 4.5).NamedMark(1, "stalk")
+	d = d.WithMark(place.PhotoPoint{X: 1600, Y: 1999.5}, 0)
+	d = d.WithLook(look.Look{Tone: look.Steps, Filter: true, AsGreys: true, Steps: 7, Keep: look.KeepDarker, Step: 3, Squint: true, Blur: 12.7})
+	d = d.WithView(View{Zoom: 3.7, CentreX: 1234.5, CentreY: 987.6, Mirror: true, Turned: true})
+	return d.WithTray(TrayPlace).WithSurround(35).WithCycle(CycleGrey, false).WithFrom(place.Edges{Bottom: true})
+}
+
+func encoded(t testing.TB, d Document) []byte {
+	t.Helper()
+	data, err := Encode(d)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return data
+}
+
+func TestDecodingAndEncodingGivesTheSameBytes(t *testing.T) {
+	for name, d := range map[string]Document{"new": fresh(), "worked": worked()} {
+		data := encoded(t, d)
+		back, err := Decode(data)
+		if err != nil {
+			t.Fatalf("%s: %v", name, err)
+		}
+		if !reflect.DeepEqual(back, d) {
+			t.Errorf("%s came back as %+v, want %+v", name, back, d)
+		}
+		if again := encoded(t, back); !bytes.Equal(again, data) {
+			t.Errorf("%s was written differently the second time:\n%s\n%s", name, data, again)
+		}
+	}
+}
+
+func TestFileFormIsPlainJSON(t *testing.T) {
+	var fields map[string]any
+	if err := json.Unmarshal(encoded(t, worked()), &fields); err != nil {
+		t.Fatal(err)
+	}
+	if fields["maulstick_study"] != 1.0 || fields["name"] != "Fig & bowl" {
+		t.Errorf("the form and the name are %v and %v", fields["maulstick_study"], fields["name"])
+	}
+	mark := fields["marks"].([]any)[0].(map[string]any)
+	if mark["x_px"] != 1000.25 || mark["y_px"] != 1.0/3 || mark["name"] != "stalk" {
+		t.Errorf("the first mark is %v", mark)
+	}
+}
+
+// spoilt is the worked study's text with one piece put in another's place.
+func spoilt(t *testing.T, old, new string) []byte {
+	t.Helper()
+	text := string(encoded(t, worked()))
+	if !strings.Contains(text, old) {
+		t.Fatalf("the study's text has no %q:\n%s", old, text)
+	}
+	return []byte(strings.Replace(text, old, new, 1))
+}
+
+func TestDamagedStudiesAreRefused(t *testing.T) {
+	cases := map[string][]byte{
+		"empty":           nil,
+		"not JSON":        []byte("a photograph"),
+		"a list":          []byte("[]"),
+		"cut short":       encoded(t, worked())[:300],
+		"two of them":     append(encoded(t, worked()), encoded(t, worked())...),
+		"unknown field":   spoilt(t, `"name":`, `"brush": 3, "name":`),
+		"word for number": spoilt(t, `"x_px": 1000.25`, `"x_px": "1000"`),
+		"huge number":     spoilt(t, `"x_px": 1000.25`, `"x_px": 1e999`),
+		"off the photo":   spoilt(t, `"x_px": 1000.25`, `"x_px": 3000.5`),
+		"under zero":      spoilt(t, `"x_px": 1000.25`, `"x_px": -0.5`),
+		"number twice":    spoilt(t, `"id": 2`, `"id": 1`),
+		"number to come":  spoilt(t, `"id": 2`, `"id": 3`),
+		"no such mark":    spoilt(t, `"chosen": 2`, `"chosen": 9`),
+		"no marks":        spoilt(t, `"next_mark": 3`, `"marks": null, "next_mark": 3`),
+		"ten steps":       spoilt(t, `"steps": 7`, `"steps": 10`),
+		"step of none":    spoilt(t, `"step": 3`, `"step": 0`),
+		"no blur":         spoilt(t, `"blur_mm": 12.7`, `"blur_mm": 0`),
+		"zoom too far":    spoilt(t, `"zoom": 3.7`, `"zoom": 0.5`),
+		"unit":            spoilt(t, `"unit": 0`, `"unit": 8`),
+		"canvas":          spoilt(t, `"width_mm": 609.5999999999999`, `"width_mm": 0`),
+		"tray":            spoilt(t, `"tray": "place"`, `"tray": "drawer"`),
+		"surround":        spoilt(t, `"surround_lightness": 35`, `"surround_lightness": 100`),
+		"look of cycle":   spoilt(t, `"photograph"`, `"sepia"`),
+		"look twice":      spoilt(t, `"photograph"`, `"filter"`),
+		"hash":            spoilt(t, `"sha256": "`, `"sha256": "Z`),
+		"pixels":          spoilt(t, `"width_px": 3000`, `"width_px": 70000`),
+		"id":              spoilt(t, `"id": "study-1"`, `"id": "../etc"`),
+		"name of lines":   spoilt(t, `"name": "stalk"`, `"name": "sta\nlk"`),
+		"no form":         []byte(`{"name": "x"}`),
+		"form nought":     spoilt(t, `"maulstick_study": 1`, `"maulstick_study": 0`),
+		"too long":        bytes.Repeat([]byte(" "), longestFile+1),
+	}
+	for name, data := range cases {
+		d, err := Decode(data)
+		var problem *Problem
+		if !errors.As(err, &problem) {
+			t.Errorf("%s: error %v, want a *Problem", name, err)
+			continue
+		}
+		if !reflect.DeepEqual(d, Document{}) {
+			t.Errorf("%s: a document came with the refusal", name)
+		}
+		if problem.Hint() == "" || strings.Contains(err.Error(), "json:") || strings.Contains(err.Error(), "Go ") {
+			t.Errorf("%s: %q with the hint %q is not in a painter's words", name, err, problem.Hint())
+		}
+	}
+}
+
+func TestNewerStudyOpensToBeLookedAt(t *testing.T) {
+	data := spoilt(t, `"maulstick_study": 1`, `"brush": {"hog": 12}, "maulstick_study": 7`)
+	d, err := Decode(data)
+	var newer *Newer
+	if !errors.As(err, &newer) || newer.Found != 7 || !strings.Contains(err.Error(), "newer") || newer.Hint() == "" {
+		t.Fatalf("error %v, want a *Newer of form 7", err)
+	}
+	want := worked()
+	want.Format = 7
+	if !reflect.DeepEqual(d, want) {
+		t.Errorf("what could be read is %+v, want %+v", d, want)
+	}
+	if _, err := Encode(d); err == nil {
+		t.Error("a study of a newer form was written, and lost what is not understood here")
+	}
+	if d, err := Decode([]byte(`{"maulstick_study": 2, "id": 5}`)); !errors.As(err, &newer) || !reflect.DeepEqual(d, Document{}) {
+		t.Errorf("a newer study that cannot be read gave %+v and %v", d, err)
+	}
+}
+
+func TestEncodeRefusesWhatDecodeWould(t *testing.T) {
+	d := worked()
+	d.View.Zoom = math.NaN()
+	if _, err := Encode(d); err == nil {
+		t.Error("a zoom that is no number was written")
+	}
+	d = worked()
+	d.Name = "two\nlines"
+	if _, err := Encode(d); err == nil {
+		t.Error("a name of two lines was written")
+	}
+}
+
+func TestKeptFileHoldsStudyAndPhotograph(t *testing.T) {
+	data, err := EncodeFile(worked(), photograph)
+	if err != nil {
+		t.Fatal(err)
+	}
+	d, bytesBack, err := DecodeFile(data)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !reflect.DeepEqual(d, worked()) || !bytes.Equal(bytesBack, photograph) {
+		t.Errorf("the file gave back %+v and %q", d, bytesBack)
+	}
+	// The file is open: anything that reads JSON and base64 (RFC 4648) can take
+	// the photograph out, and its SHA-256 (FIPS 180-4) is the study's.
+	var open struct {
+		Study      Document `json:"study"`
+		Photograph string   `json:"photograph"`
+	}
+	if err := json.Unmarshal(data, &open); err != nil {
+		t.Fatal(err)
+	}
+	raw, err := base64.StdEncoding.DecodeString(open.Photograph)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if sum := sha256.Sum256(raw); hex.EncodeToString(sum[:]) != open.Study.Reference.Hash {
+		t.Error("the photograph in the file has another hash than the study says")
+	}
+}
+
+func TestDamagedFilesAreRefused(t *testing.T) {
+	good, err := EncodeFile(worked(), photograph)
+	if err != nil {
+		t.Fatal(err)
+	}
+	text := string(good)
+	photo := base64.StdEncoding.EncodeToString(photograph)
+	other := base64.StdEncoding.EncodeToString(bytes.ToUpper(photograph))
+	for name, data := range map[string]string{
+		"empty":              "",
+		"cut short":          text[:len(text)/2],
+		"another photograph": strings.Replace(text, photo, other, 1),
+		"no photograph":      strings.Replace(text, photo, "", 1),
+		"not base64":         strings.Replace(text, photo, "*"+photo, 1),
+		"unknown field":      strings.Replace(text, `"study"`, `"palette": 1, "study"`, 1),
+		"a study alone":      string(encoded(t, worked())),
+		"damaged study":      strings.Replace(text, `"steps": 7`, `"steps": 77`, 1),
+	} {
+		if data == text {
+			t.Fatalf("%s: nothing was spoilt", name)
+		}
+		d, photo, err := DecodeFile([]byte(data))
+		var problem *Problem
+		if !errors.As(err, &problem) || photo != nil || !reflect.DeepEqual(d, Document{}) {
+			t.Errorf("%s: got %+v, %d bytes and %v, want only a *Problem", name, d, len(photo), err)
+		}
+	}
+	if _, err := EncodeFile(worked(), []byte("another photograph")); err == nil {
+		t.Error("a study was written with a photograph that is not its own")
+	}
+}
+
+func TestNewerFileOpensToBeLookedAt(t *testing.T) {
+	good, err := EncodeFile(worked(), photograph)
+	if err != nil {
+		t.Fatal(err)
+	}
+	data := strings.Replace(string(good), `"maulstick_study": 1`, `"maulstick_study": 2`, 1)
+	d, photo, err := DecodeFile([]byte(data))
+	var newer *Newer
+	if !errors.As(err, &newer) || !bytes.Equal(photo, photograph) || d.Name != worked().Name {
+		t.Errorf("got %+v, %q and %v, want what could be read and a *Newer", d, photo, err)
+	}
+}
+
+func TestFileNamesSuitEveryTablet(t *testing.T) {
+	for name, want := range map[string]string{
+		"Fig in a bowl": "Fig in a bowl.maulstick.json",
+		`a/b\c:d*e?"<>`: "a-b-c-d-e----.maulstick.json",
+		"...":           "study.maulstick.json",
+	} {
+		if got := fresh().WithName(name).FileName(); got != want {
+			t.Errorf("a study called %q is kept as %q, want %q", name, got, want)
+		}
+	}
+}
+
+func FuzzDecode(f *testing.F) {
+	f.Add(encoded(f, fresh()))
+	f.Add(encoded(f, worked()))
+	f.Add([]byte(`{"maulstick_study": 9, "id": "a"}`))
+	f.Add([]byte("{"))
+	if file, err := EncodeFile(worked(), photograph); err == nil {
+		f.Add(file)
+	}
+	f.Fuzz(func(t *testing.T, data []byte) {
+		if d, photo, err := DecodeFile(data); err == nil {
+			if sum := sha256.Sum256(photo); hex.EncodeToString(sum[:]) != d.Reference.Hash {
+				t.Error("a file was accepted with a photograph that is not the study's")
+			}
+		}
+		d, err := Decode(data)
+		if err != nil {
+			return
+		}
+		first, err := Encode(d)
+		if err != nil {
+			t.Fatalf("what was read cannot be written: %v", err)
+		}
+		back, err := Decode(first)
+		if err != nil || !reflect.DeepEqual(back, d) {
+			t.Fatalf("what was written came back as %+v, %v; want %+v", back, err, d)
+		}
+		second, err := Encode(back)
+		if err != nil || !bytes.Equal(first, second) {
+			t.Fatalf("the second writing differs: %v\n%s\n%s", err, first, second)
+		}
+	})
+}
