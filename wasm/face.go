@@ -1,0 +1,184 @@
+//go:build js
+
+package main
+
+import (
+	"fmt"
+	"strconv"
+	"syscall/js"
+
+	"maulstick/wasm/easel"
+)
+
+// face puts what the easel says on the HTML page. It remembers what it put
+// there, so that only what differs touches the page.
+type face struct {
+	document js.Value
+	elements map[string]js.Value
+	shown    easel.Face
+	steps    []js.Value // the step keys, from the darkest
+	marks    map[int]markElements
+}
+
+// markElements are the two buttons of one mark: on the picture and in the list.
+type markElements struct{ spot, row js.Value }
+
+// newFace starts with rows that hold nothing: a frame before this one may have
+// left its keys there.
+func newFace(document js.Value) *face {
+	f := &face{document: document, elements: map[string]js.Value{}, marks: map[int]markElements{}}
+	for _, row := range []string{"steps-row", "marks", "marks-row"} {
+		f.element(row).Call("replaceChildren")
+	}
+	return f
+}
+
+// element finds an element of the page by its id, undefined if there is none.
+func (f *face) element(id string) js.Value {
+	e, ok := f.elements[id]
+	if !ok {
+		e = f.document.Call("getElementById", id)
+		f.elements[id] = e
+	}
+	return e
+}
+
+// changes calls set for the entries of now that differ from before and whose
+// element is on the page.
+func changes[T comparable](f *face, before, now map[string]T, set func(element js.Value, v T)) {
+	for id, v := range now {
+		if old, ok := before[id]; ok && old == v {
+			continue
+		}
+		if e := f.element(id); e.Truthy() {
+			set(e, v)
+		}
+	}
+}
+
+// show makes the page say what the easel says.
+func (f *face) show(now easel.Face) {
+	before := f.shown
+	changes(f, before.Text, now.Text, func(e js.Value, s string) { e.Set("textContent", s) })
+	changes(f, before.Value, now.Value, func(e js.Value, s string) { e.Set("value", s) })
+	changes(f, before.Pressed, now.Pressed, setPressed)
+	changes(f, before.Hidden, now.Hidden, func(e js.Value, b bool) { e.Set("hidden", b) })
+	changes(f, before.Disabled, now.Disabled, func(e js.Value, b bool) { e.Set("disabled", b) })
+	for box, on := range now.Checked {
+		if e := f.element("key-" + box); e.Truthy() && e.Get("checked").Bool() != on {
+			e.Set("checked", on)
+		}
+	}
+	if now.Surround != before.Surround {
+		style := f.document.Get("documentElement").Get("style")
+		style.Call("setProperty", "--surround", greyText(now.Surround))
+	}
+	if now.Says != before.Says && f.element("says").Truthy() {
+		f.element("says").Set("textContent", now.Says)
+	}
+	f.showSteps(now.Steps)
+	f.showMarks(before.Marks, now.Marks)
+	f.shown = now
+}
+
+// setPressed tells that a key is on: trays are expanded, other keys pressed.
+func setPressed(e js.Value, on bool) {
+	name := "aria-pressed"
+	if e.Call("hasAttribute", "aria-expanded").Bool() {
+		name = "aria-expanded"
+	}
+	e.Call("setAttribute", name, strconv.FormatBool(on))
+}
+
+// greyText is a grey in the style sheet's spelling.
+func greyText(code uint8) string { return fmt.Sprintf("rgb(%d %d %d)", code, code, code) }
+
+// showSteps lays out as many step keys as there are steps.
+func (f *face) showSteps(steps []easel.StepKey) {
+	row := f.element("steps-row")
+	if !row.Truthy() {
+		return
+	}
+	for len(f.steps) > len(steps) {
+		last := len(f.steps) - 1
+		f.steps[last].Call("remove")
+		f.steps = f.steps[:last]
+	}
+	fresh := len(f.steps)
+	for len(f.steps) < len(steps) {
+		f.steps = append(f.steps, f.stepButton(row, len(f.steps)+1))
+	}
+	for i, step := range steps {
+		if i < fresh && i < len(f.shown.Steps) && f.shown.Steps[i] == step {
+			continue
+		}
+		button := f.steps[i]
+		button.Get("firstElementChild").Set("textContent", strconv.Itoa(step.Number))
+		button.Get("lastElementChild").Set("textContent", step.Share)
+		button.Call("setAttribute", "aria-label", step.Label)
+		button.Get("style").Set("backgroundColor", greyText(step.Grey))
+		button.Get("classList").Call("toggle", "dark-text", step.DarkText)
+		setPressed(button, step.Pressed)
+	}
+}
+
+// stepButton adds a key for one step to the row.
+func (f *face) stepButton(row js.Value, number int) js.Value {
+	button := f.document.Call("createElement", "button")
+	button.Set("type", "button")
+	button.Get("dataset").Set("key", "step-"+strconv.Itoa(number))
+	button.Call("append", f.document.Call("createElement", "span"), f.document.Call("createElement", "span"))
+	row.Call("append", button)
+	return button
+}
+
+// showMarks puts the marks on the picture and in the Place tray's list.
+func (f *face) showMarks(before, now []easel.MarkKey) {
+	seen := map[int]bool{}
+	old := map[int]easel.MarkKey{}
+	for _, m := range before {
+		old[m.ID] = m
+	}
+	for _, m := range now {
+		seen[m.ID] = true
+		buttons, ok := f.marks[m.ID]
+		if !ok {
+			buttons = f.markButtons(m.ID)
+			f.marks[m.ID] = buttons
+		}
+		if ok && old[m.ID] == m {
+			continue
+		}
+		buttons.show(m)
+	}
+	for id, buttons := range f.marks {
+		if !seen[id] {
+			buttons.spot.Call("remove")
+			buttons.row.Call("remove")
+			delete(f.marks, id)
+		}
+	}
+}
+
+// markButtons adds a mark's two buttons.
+func (f *face) markButtons(id int) markElements {
+	make := func(parent string) js.Value {
+		button := f.document.Call("createElement", "button")
+		button.Set("type", "button")
+		button.Get("dataset").Set("key", "mark-"+strconv.Itoa(id))
+		f.element(parent).Call("append", button)
+		return button
+	}
+	return markElements{spot: make("marks"), row: make("marks-row")}
+}
+
+// show puts a mark where it stands.
+func (b markElements) show(m easel.MarkKey) {
+	b.spot.Set("hidden", !m.Visible)
+	b.spot.Get("style").Set("transform", fmt.Sprintf("translate(%.2fpx, %.2fpx)", m.X, m.Y))
+	b.row.Set("textContent", m.Name)
+	for _, button := range []js.Value{b.spot, b.row} {
+		button.Call("setAttribute", "aria-label", m.Label)
+		setPressed(button, m.Chosen)
+	}
+}

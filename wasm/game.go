@@ -1,0 +1,77 @@
+//go:build js
+
+package main
+
+import (
+	"github.com/hajimehoshi/ebiten/v2"
+
+	"maulstick/render"
+	"maulstick/render/gpu"
+	"maulstick/render/photo"
+)
+
+// game is what Ebiten runs: it uploads at most one tile a frame, draws only
+// when there is something new to show, and holds the browser's frames back as
+// soon as there is not.
+type game struct {
+	gate   gate
+	screen *gpu.Screen
+	plan   func() (render.Plan, bool)
+	stale  bool // the plan has changed since it was drawn
+	width  int  // device pixels, as last laid out
+	height int
+	drawn  int // pictures drawn since the page opened
+}
+
+// show gives the screen another photograph.
+func (g *game) show(pyramid *photo.Pyramid) {
+	g.screen.SetPhoto(pyramid)
+	g.redraw()
+}
+
+// settled says whether the screen shows the plan as well as it ever will.
+func (g *game) settled() bool {
+	plan, ok := g.plan()
+	return !ok || !g.stale && g.screen.Ready(plan)
+}
+
+// redraw asks for a new picture.
+func (g *game) redraw() {
+	g.stale = true
+	g.gate.wake()
+}
+
+// Update moves one tile to the graphics unit.
+func (g *game) Update() error {
+	if g.screen.Upload() {
+		g.stale = true
+	}
+	return nil
+}
+
+// Draw shows the plan if it, or what is there to show it with, has changed.
+func (g *game) Draw(screen *ebiten.Image) {
+	plan, ok := g.plan()
+	fits := ok && plan.Width == g.width && plan.Height == g.height
+	if g.stale && fits {
+		g.screen.Draw(screen, plan)
+		g.stale = false
+		g.drawn++
+	}
+	if !ok || fits && g.screen.Ready(plan) {
+		g.gate.hold()
+	}
+}
+
+// Layout is never called: Ebiten prefers LayoutF.
+func (g *game) Layout(width, height int) (int, int) { return width, height }
+
+// LayoutF gives the picture every device pixel of the frame.
+func (g *game) LayoutF(width, height float64) (float64, float64) {
+	ratio := ebiten.Monitor().DeviceScaleFactor()
+	w, h := int(width*ratio+0.5), int(height*ratio+0.5)
+	if w != g.width || h != g.height {
+		g.width, g.height, g.stale = w, h, true
+	}
+	return float64(w), float64(h)
+}

@@ -1,0 +1,97 @@
+//go:build js
+
+package main
+
+import (
+	"maulstick/render/study"
+	"maulstick/wasm/easel"
+	"syscall/js"
+)
+
+// Redraw implements easel.Host.
+func (p *page) Redraw() { p.game.redraw() }
+
+// OpenFile implements easel.Host: the file chooser.
+func (p *page) OpenFile() { p.document.Call("getElementById", "file").Call("click") }
+
+// StopOpening implements easel.Host.
+func (p *page) StopOpening() { p.opening++ }
+
+// UseUpdate implements easel.Host.
+func (p *page) UseUpdate() { p.window.Get("maulstick").Call("useUpdate") }
+
+// Awake implements easel.Host with the browser's wake lock.
+func (p *page) Awake(on bool) {
+	if !on {
+		if p.lock.Truthy() {
+			p.lock.Call("release")
+			p.lock = js.Undefined()
+		}
+		return
+	}
+	go p.claimAwake()
+}
+
+// claimAwake asks for the wake lock and reports the answer. A hidden page is
+// not asked for: it asks again when it is seen.
+func (p *page) claimAwake() {
+	if p.document.Get("visibilityState").String() == "hidden" || p.lock.Truthy() && !p.lock.Get("released").Bool() {
+		return
+	}
+	wake := p.window.Get("navigator").Get("wakeLock")
+	if !wake.Truthy() {
+		p.tell(func() { p.easel.WakeLock(false) })
+		return
+	}
+	lock, err := await(wake.Call("request", "screen"))
+	if err == nil {
+		p.lock = lock
+	}
+	p.tell(func() { p.easel.WakeLock(err == nil) })
+}
+
+// SaveFile implements easel.Host: the tablet's share sheet where it takes
+// files, else a download.
+func (p *page) SaveFile(name string, doc study.Document) {
+	go func() {
+		data, err := p.fileOf(doc)
+		if err != nil {
+			p.tell(func() { p.easel.Refuse(err) })
+			return
+		}
+		p.window.Get("maulstick").Call("saveFile", name, arrayOf(data))
+	}()
+}
+
+// fileOf is a study and its photograph as one file.
+func (p *page) fileOf(doc study.Document) ([]byte, error) {
+	return study.EncodeFile(doc, bytesOf(p.photos[doc.Reference.Hash]))
+}
+
+// Count implements easel.Host.
+func (p *page) Count(request easel.CountRequest) {
+	p.counting = request.ID
+	p.counts <- request
+}
+
+// work starts the mill once the page stands, then feeds it.
+func (p *page) work() {
+	worker, err := startWorker()
+	if err != nil {
+		p.tell(func() { p.easel.Refuse(err) })
+		return
+	}
+	for request := range p.counts {
+		if request.ID != p.counting {
+			continue
+		}
+		job := countJob{id: request.ID, picture: p.picture, crop: request.Crop}
+		eye, filter, err := worker.count(job, func() bool { return p.counting != job.id || p.picture != job.picture })
+		switch {
+		case err != nil:
+			p.tell(func() { p.easel.Refuse(err) })
+		case eye != nil:
+			p.tell(func() { p.easel.Counted(job.id, *eye, *filter) })
+		}
+	}
+}

@@ -1,0 +1,213 @@
+//go:build js
+
+package main
+
+import (
+	"syscall/js"
+
+	"maulstick/wasm/easel"
+)
+
+// listen adds an event listener that lasts as long as this frame: the page
+// around the frame may outlive it.
+func listen(target js.Value, event string, handle func(event js.Value)) {
+	target.Call("addEventListener", event, js.FuncOf(func(_ js.Value, args []js.Value) any {
+		handle(args[0])
+		return nil
+	}), map[string]any{"passive": false, "signal": js.Global().Get("ending")})
+}
+
+// listenAll connects the whole HTML page to the easel.
+func (p *page) listenAll() {
+	p.listenPointer()
+	p.listenKeys()
+	p.listenFields()
+	p.listenFiles()
+	p.listenSize()
+	hide := func(js.Value) {
+		if p.document.Get("visibilityState").String() == "hidden" {
+			p.tell(p.easel.Leave)
+		} else {
+			p.tell(p.easel.Return)
+		}
+	}
+	listen(p.document, "visibilitychange", hide)
+	listen(p.window, "pagehide", func(js.Value) { p.tell(p.easel.Leave) })
+}
+
+// listenPointer connects mouse, finger and pen on the picture.
+func (p *page) listenPointer() {
+	kinds := map[string]easel.PointerKind{
+		"pointerdown": easel.Down, "pointermove": easel.Move, "pointerup": easel.Up, "pointercancel": easel.Cancel,
+	}
+	devices := map[string]easel.Device{"mouse": easel.Mouse, "touch": easel.Touch, "pen": easel.Pen}
+	for name, kind := range kinds {
+		listen(p.overlay, name, func(event js.Value) {
+			if kind == easel.Down {
+				if event.Get("button").Int() > 0 {
+					return
+				}
+				_, _ = attempt(p.overlay, "setPointerCapture", event.Get("pointerId"))
+			}
+			box := p.overlay.Call("getBoundingClientRect")
+			p.tell(func() {
+				p.easel.Pointer(easel.Pointer{
+					Kind: kind, ID: event.Get("pointerId").Int(), Device: devices[event.Get("pointerType").String()],
+					X: event.Get("clientX").Float() - box.Get("left").Float(),
+					Y: event.Get("clientY").Float() - box.Get("top").Float(),
+				})
+			})
+		})
+	}
+	listen(p.overlay, "contextmenu", func(event js.Value) { event.Call("preventDefault") })
+	listen(p.overlay, "wheel", func(event js.Value) {
+		event.Call("preventDefault")
+		box := p.overlay.Call("getBoundingClientRect")
+		p.tell(func() {
+			p.easel.Wheel(event.Get("clientX").Float()-box.Get("left").Float(),
+				event.Get("clientY").Float()-box.Get("top").Float(), event.Get("deltaY").Float())
+		})
+	})
+}
+
+// held are the keys that act for as long as they are held.
+var held = map[string]bool{"plain": true, "handsoff": true, "unlock": true}
+
+// listenKeys connects the ledge, the trays and the keyboard.
+func (p *page) listenKeys() {
+	listen(p.document, "click", func(event js.Value) {
+		if key := keyOf(event.Get("target")); key != "" && !held[key] {
+			p.press(key)
+		}
+	})
+	for name := range held {
+		p.listenHeld(name)
+	}
+	listen(p.document, "keydown", func(event js.Value) {
+		target := event.Get("target")
+		onPicture := target.Call("closest", "#overlay, #marks").Truthy() || target.Equal(p.document.Get("body"))
+		if event.Get("ctrlKey").Bool() || event.Get("metaKey").Bool() || event.Get("altKey").Bool() {
+			p.shortcut(event)
+			return
+		}
+		name := event.Get("key").String()
+		if !onPicture && name != "PageUp" && name != "PageDown" {
+			return
+		}
+		used := false
+		p.tell(func() { used = p.easel.Key(name, event.Get("shiftKey").Bool(), event.Get("repeat").Bool()) })
+		if used {
+			event.Call("preventDefault")
+		}
+	})
+}
+
+// shortcut answers undo and redo wherever the focus is, but in a field.
+func (p *page) shortcut(event js.Value) {
+	if event.Get("target").Call("closest", "input").Truthy() || event.Get("altKey").Bool() {
+		return
+	}
+	switch key := event.Get("key").String(); {
+	case key == "z" && !event.Get("shiftKey").Bool():
+		p.press("undo")
+	case key == "y", key == "z", key == "Z":
+		p.press("redo")
+	default:
+		return
+	}
+	event.Call("preventDefault")
+}
+
+// keyOf is the key of the ledge or a tray that an event fell on, or "".
+func keyOf(target js.Value) string {
+	button := target.Call("closest", "[data-key]")
+	if !button.Truthy() || button.Get("disabled").Truthy() {
+		return ""
+	}
+	return button.Get("dataset").Get("key").String()
+}
+
+// listenHeld connects a key that acts while it is held, by finger or keyboard.
+func (p *page) listenHeld(name string) {
+	button := p.document.Call("querySelector", "[data-key="+name+"]")
+	down := false
+	press := func(event js.Value) {
+		event.Call("preventDefault")
+		if !down {
+			down = true
+			p.tell(func() { p.easel.Press(name) })
+		}
+	}
+	release := func(js.Value) {
+		if down {
+			down = false
+			p.tell(func() { p.easel.Release(name) })
+		}
+	}
+	listen(button, "pointerdown", func(event js.Value) {
+		_, _ = attempt(button, "setPointerCapture", event.Get("pointerId"))
+		button.Call("focus")
+		press(event)
+	})
+	for _, event := range []string{"pointerup", "pointercancel", "blur", "keyup"} {
+		listen(button, event, release)
+	}
+	listen(button, "keydown", func(event js.Value) {
+		if key := event.Get("key").String(); key == " " || key == "Enter" {
+			press(event)
+		}
+	})
+	listen(button, "contextmenu", func(event js.Value) { event.Call("preventDefault") })
+}
+
+// listenFields connects what the painter types and ticks.
+func (p *page) listenFields() {
+	listen(p.document, "change", func(event js.Value) {
+		target := event.Get("target")
+		switch id := target.Get("id").String(); {
+		case id == "file":
+			if files := target.Get("files"); files.Get("length").Int() > 0 {
+				p.openFile(files.Index(0))
+			}
+			target.Set("value", "")
+		case target.Get("type").String() == "checkbox":
+			p.press(target.Get("dataset").Get("key").String())
+		default:
+			p.tell(func() { p.easel.Type(id, target.Get("value").String()) })
+		}
+	})
+}
+
+// listenFiles connects dropping and pasting a photograph.
+func (p *page) listenFiles() {
+	listen(p.window, "dragover", func(event js.Value) { event.Call("preventDefault") })
+	listen(p.window, "drop", func(event js.Value) {
+		event.Call("preventDefault")
+		p.openFirst(event.Get("dataTransfer"))
+	})
+	listen(p.window, "paste", func(event js.Value) { p.openFirst(event.Get("clipboardData")) })
+}
+
+// openFirst opens the first file of what was dropped or pasted, if any.
+func (p *page) openFirst(transfer js.Value) {
+	if transfer.Truthy() && transfer.Get("files").Get("length").Int() > 0 {
+		p.openFile(transfer.Get("files").Index(0))
+	}
+}
+
+// listenSize tells the easel how large the picture area is.
+func (p *page) listenSize() {
+	measure := func() {
+		box := p.overlay.Call("getBoundingClientRect")
+		p.tell(func() {
+			p.easel.Resize(box.Get("width").Int(), box.Get("height").Int(), p.window.Get("devicePixelRatio").Float())
+		})
+	}
+	measure()
+	observer := js.Global().Get("ResizeObserver").New(js.FuncOf(func(js.Value, []js.Value) any {
+		measure()
+		return nil
+	}))
+	observer.Call("observe", p.overlay)
+	listen(js.Global().Get("ending"), "abort", func(js.Value) { observer.Call("disconnect") })
+}

@@ -1,0 +1,171 @@
+//go:build js
+
+package main
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"strings"
+	"syscall/js"
+
+	"maulstick/render/photo"
+	"maulstick/render/place"
+	"maulstick/render/study"
+)
+
+// The demo: a photograph that comes with the page, and the canvas that its
+// painter has stretched.
+const (
+	demoFile   = "demo.jpg"
+	demoName   = "Fig in a red bowl"
+	demoCanvas = "36 x 24 in"
+)
+
+// errGivenUp ends an opening that the painter stopped or overtook.
+var errGivenUp = errors.New("the opening was given up")
+
+// openFile opens what the painter chose, dropped or pasted: a photograph, which
+// starts a new study, or a study kept as a file.
+func (p *page) openFile(file js.Value) {
+	p.opening++
+	number, name := p.opening, file.Get("name").String()
+	p.tell(func() { p.easel.Opening(name, 0) })
+	go func() {
+		buffer, err := await(file.Call("arrayBuffer"))
+		if err != nil {
+			err = fmt.Errorf("reading %s: the browser could not: %w", name, err)
+		} else {
+			err = p.openBuffer(number, name, buffer)
+		}
+		switch {
+		case errors.Is(err, errGivenUp):
+			if number == p.opening-1 || number == p.opening {
+				p.tell(p.easel.Stopped)
+			}
+		case err != nil:
+			p.tell(func() { p.easel.Refuse(err) })
+		}
+	}()
+}
+
+// openBuffer opens the bytes of a file.
+func (p *page) openBuffer(number int, name string, buffer js.Value) error {
+	data := bytesOf(buffer)
+	if start := bytes.TrimLeft(data, " \t\r\n\ufeff"); len(start) > 0 && start[0] == '{' {
+		return p.openKeptFile(number, data)
+	}
+	if _, err := photo.Inspect(data); err != nil {
+		return err
+	}
+	data = nil
+	hash, err := digest(buffer)
+	if err != nil {
+		return fmt.Errorf("reading %s: %w", name, err)
+	}
+	reference := study.Reference{Name: name, Hash: hash, Bytes: buffer.Get("byteLength").Int()}
+	return p.lay(number, name, buffer, func(size place.Pixels) (study.Document, bool, error) {
+		reference.Width, reference.Height = size.Width, size.Height
+		doc := study.New(newID(), reference)
+		doc.Name = strings.TrimSuffix(name, "."+lastPart(name, "."))
+		return doc, false, nil
+	})
+}
+
+// openKeptFile opens a study that was saved to a file.
+func (p *page) openKeptFile(number int, data []byte) error {
+	doc, photograph, err := study.DecodeFile(data)
+	var newer *study.Newer
+	if err != nil && !errors.As(err, &newer) {
+		return err
+	}
+	buffer := arrayOf(photograph).Get("buffer")
+	return p.lay(number, doc.Name, buffer, func(place.Pixels) (study.Document, bool, error) {
+		return doc, false, nil
+	})
+}
+
+// openDemo lays out the study that comes with the page.
+func (p *page) openDemo() {
+	p.opening++
+	err := p.fetchDemo(p.opening)
+	if err != nil {
+		p.tell(func() { p.easel.Refuse(fmt.Errorf("opening the demo study: %w", err)) })
+	}
+}
+
+func (p *page) fetchDemo(number int) error {
+	response, err := await(js.Global().Call("fetch", demoFile))
+	if err != nil {
+		return err
+	}
+	if !response.Get("ok").Bool() {
+		return fmt.Errorf("the page's own %s is missing", demoFile)
+	}
+	buffer, err := await(response.Call("arrayBuffer"))
+	if err != nil {
+		return err
+	}
+	hash, err := digest(buffer)
+	if err != nil {
+		return err
+	}
+	return p.lay(number, demoName, buffer, func(size place.Pixels) (study.Document, bool, error) {
+		reference := study.Reference{
+			Name: demoFile, Hash: hash, Bytes: buffer.Get("byteLength").Int(), Width: size.Width, Height: size.Height,
+		}
+		doc := study.New(newID(), reference)
+		doc.Name = demoName
+		canvas, err := place.ParseSize(demoCanvas, place.Inch)
+		if err != nil {
+			return doc, false, err
+		}
+		return doc.WithCanvas(canvas, demoCanvas), false, nil
+	})
+}
+
+// lay decodes a photograph and puts its study on the easel. Until the pixels
+// are there the study before stays as it was.
+func (p *page) lay(number int, name string, buffer js.Value, document func(place.Pixels) (study.Document, bool, error)) error {
+	picture, err := decode(buffer, func(share float64) error {
+		if number != p.opening {
+			return errGivenUp
+		}
+		p.tell(func() { p.easel.Opening(name, share) })
+		return nil
+	})
+	if err != nil {
+		return err
+	}
+	doc, kept, err := document(picture.Size())
+	if err != nil {
+		return err
+	}
+	if size := picture.Size(); size.Width != doc.Reference.Width || size.Height != doc.Reference.Height {
+		return fmt.Errorf("opening %s: the browser shows it %d x %d pixels, the study knows it as %d x %d",
+			name, size.Width, size.Height, doc.Reference.Width, doc.Reference.Height)
+	}
+	p.photos = map[string]js.Value{doc.Reference.Hash: buffer}
+	p.written[doc.Reference.Hash] = p.written[doc.Reference.Hash] || kept
+	p.picture = picture
+	pyramid := photo.NewPyramid(picture)
+	for pyramid.Advance(picture.Height) {
+		breathe()
+	}
+	p.game.show(pyramid)
+	p.tell(func() {
+		p.easel.Show(doc, picture, kept)
+		p.easel.Filled()
+	})
+	return nil
+}
+
+// newID is the name of a new study: 128 random bits.
+func newID() string {
+	return js.Global().Get("crypto").Call("randomUUID").String()
+}
+
+// lastPart is what follows the last separator of s; all of s without one.
+func lastPart(s, separator string) string {
+	return s[strings.LastIndex(s, separator)+1:]
+}

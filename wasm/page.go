@@ -1,0 +1,129 @@
+//go:build js
+
+package main
+
+import (
+	"errors"
+	"syscall/js"
+	"time"
+
+	"maulstick/render/gpu"
+	"maulstick/render/photo"
+	"maulstick/render/study"
+	"maulstick/wasm/easel"
+)
+
+// page joins the HTML, the easel, the tablet's storage and the game.
+type page struct {
+	window, document, overlay js.Value // of the HTML around the frame
+
+	easel *easel.Easel
+	game  *game
+	face  *face
+
+	store    *store // nil where the browser keeps nothing
+	keeps    chan study.Document
+	lastKept []byte // the text of the study lastID as last written
+	lastID   string
+	photos   map[string]js.Value // photograph files by hash, as they came: the open one, and one being opened
+	written  map[string]bool     // photographs known to be in the store
+	counting int                 // the number of the newest count asked for
+	counts   chan easel.CountRequest
+	picture  *photo.Picture
+	opening  int      // the number of the newest opening; an older one gives up
+	lock     js.Value // the wake lock, if it is held
+	timer    js.Value
+	tick     js.Func
+	busy     bool // inside tell
+}
+
+// newPage builds the page around an empty easel.
+func newPage(window js.Value) (*page, error) {
+	p := &page{
+		window: window, document: window.Get("document"),
+		keeps: make(chan study.Document, 64), counts: make(chan easel.CountRequest, 64),
+		photos: map[string]js.Value{}, written: map[string]bool{},
+	}
+	p.overlay = p.document.Call("getElementById", "overlay")
+	if !p.overlay.Truthy() {
+		return nil, errors.New("starting the page: the picture's area is missing")
+	}
+	screen, err := gpu.New()
+	if err != nil {
+		return nil, err
+	}
+	p.easel = easel.New(p, time.Now)
+	p.face = newFace(p.document)
+	p.game = &game{gate: gate{js.Global().Get("gate")}, screen: screen, plan: p.easel.Plan}
+	p.tick = js.FuncOf(func(js.Value, []js.Value) any {
+		p.timer = js.Undefined()
+		p.tell(func() {})
+		return nil
+	})
+	return p, nil
+}
+
+// tell passes something to the easel and then shows what came of it. It may be
+// called from within itself, when a host's answer comes at once.
+func (p *page) tell(message func()) {
+	if p.busy {
+		message()
+		return
+	}
+	p.busy = true
+	message()
+	next := p.easel.Tick()
+	p.busy = false
+	p.face.show(p.easel.Face())
+	if p.timer.Truthy() {
+		js.Global().Call("clearTimeout", p.timer)
+		p.timer = js.Undefined()
+	}
+	if next > 0 {
+		p.timer = js.Global().Call("setTimeout", p.tick, next.Milliseconds()+1)
+	}
+}
+
+// press is a key pressed and let go.
+func (p *page) press(key string) {
+	p.tell(func() {
+		p.easel.Press(key)
+		p.easel.Release(key)
+	})
+}
+
+// start opens the storage, lays out what lay open last, or the demo, and only
+// then listens to the painter.
+func (p *page) start() {
+	p.publish()
+	p.openStorage()
+	p.listenSize()
+	if !p.reopen() {
+		p.openDemo()
+	}
+	p.listenAll()
+	p.offerUpdate()
+	go p.work()
+}
+
+// publish gives tests and bug reports their read-only view of the page.
+func (p *page) publish() {
+	shared := p.window.Get("maulstick")
+	shared.Set("snapshot", js.FuncOf(func(js.Value, []js.Value) any {
+		return js.Global().Get("JSON").Call("parse", string(p.easel.Snapshot()))
+	}))
+	shared.Set("frames", js.FuncOf(func(js.Value, []js.Value) any {
+		return map[string]any{
+			"run": p.game.gate.frames(), "drawn": p.game.drawn, "settled": p.game.settled(),
+		}
+	}))
+}
+
+// offerUpdate tells the easel when a new version of the page is ready.
+func (p *page) offerUpdate() {
+	offer := js.FuncOf(func(js.Value, []js.Value) any {
+		p.tell(p.easel.UpdateOffered)
+		return nil
+	})
+	p.window.Get("maulstick").Call("whenUpdate", offer)
+}
