@@ -1,0 +1,110 @@
+// Command maulstick serves the page and takes the page's readings on the command
+// line, as text or as JSON.
+package main
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"flag"
+	"fmt"
+	"io"
+	"os"
+	"os/signal"
+	"syscall"
+
+	"maulstick/render/photo"
+	"maulstick/render/place"
+)
+
+// The exit statuses: done, could not be done, and asked in a way that is not
+// understood.
+const (
+	exitDone   = 0
+	exitFailed = 1
+	exitUsage  = 2
+)
+
+const usage = `Maulstick relates a photograph to a canvas.
+
+  maulstick serve   shows the page to a browser
+  maulstick ratio   does the photograph fit the canvas?
+  maulstick place   where does this spot land on the canvas?
+  maulstick value   how light is this spot?
+  maulstick steps   how much of the picture lies in each value step?
+
+"maulstick place -help" and so on explain each one. Sizes are width x height, as
+in 24x36in, 84x178cm or 2'9"x5'10"; a size without a unit is in inches.
+`
+
+// command is one thing that the program does.
+type command func(ctx context.Context, o *options) error
+
+var commands = map[string]command{
+	"ratio": ratio,
+	"place": placeSpot,
+	"value": value,
+	"steps": steps,
+}
+
+// errUsage marks an error in how the command was asked for.
+var errUsage = errors.New("usage")
+
+func main() {
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	status := run(ctx, os.Args[1:], os.Stdout, os.Stderr)
+	stop()
+	os.Exit(status)
+}
+
+// run does what the arguments ask for and returns the exit status. An error is
+// one line and a hint on a second.
+func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
+	if len(args) == 0 {
+		fmt.Fprint(stderr, usage)
+		return exitUsage
+	}
+	name := args[0]
+	switch name {
+	case "help", "-h", "-help", "--help":
+		fmt.Fprint(stdout, usage)
+		return exitDone
+	}
+	do, known := commands[name]
+	if !known {
+		fmt.Fprintf(stderr, "maulstick: there is no command %q\n\n%s", name, usage)
+		return exitUsage
+	}
+	err := do(ctx, &options{name: name, args: args[1:], out: stdout})
+	if err == nil || errors.Is(err, flag.ErrHelp) {
+		return exitDone
+	}
+	fmt.Fprintf(stderr, "maulstick %s: %v\n", name, err)
+	if hint := hintOf(err); hint != "" {
+		fmt.Fprintf(stderr, "hint: %s\n", hint)
+	}
+	if errors.Is(err, errUsage) {
+		return exitUsage
+	}
+	return exitFailed
+}
+
+// hintOf is what would help against an error, "" where nothing is known to.
+func hintOf(err error) string {
+	if hint := place.Hint(err); hint != "" {
+		return hint
+	}
+	return photo.Hint(err)
+}
+
+// write shows a reading: as JSON if the user wants it, else as text.
+func (o *options) write(reading interface{ text() string }) error {
+	if !o.json {
+		_, err := io.WriteString(o.out, reading.text())
+		return err
+	}
+	encoder := json.NewEncoder(o.out)
+	encoder.SetEscapeHTML(false)
+	encoder.SetIndent("", "  ")
+	return encoder.Encode(reading)
+}

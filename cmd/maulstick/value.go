@@ -1,0 +1,59 @@
+package main
+
+import (
+	"context"
+	"flag"
+	"fmt"
+
+	"maulstick/render/colour"
+	"maulstick/render/photo"
+)
+
+// reading is what "value" tells of one pixel.
+type reading struct {
+	Value             float64 `json:"value"`              // Munsell, 0..10
+	Lightness         float64 `json:"lightness"`          // CIE L*, 0..100
+	FilteredValue     float64 `json:"filtered_value"`     // through the red filter
+	FilteredLightness float64 `json:"filtered_lightness"` // through the red filter
+	R                 uint8   `json:"r"`                  // sRGB codes
+	G                 uint8   `json:"g"`
+	B                 uint8   `json:"b"`
+	Convention        string  `json:"convention"`
+	advice
+}
+
+func value(_ context.Context, o *options) error {
+	err := o.parse("tells how light a spot of the photograph is, to the eye and through the red filter.", func(f *flag.FlagSet) {
+		f.StringVar(&o.reference, "reference", "", helpReference)
+		f.StringVar(&o.at, "at", "", helpAt)
+		o.declareJSON(f)
+	})
+	if err != nil {
+		return err
+	}
+	opened, err := o.open()
+	if err != nil {
+		return err
+	}
+	x, y, err := o.spot(opened.Size())
+	if err != nil {
+		return err
+	}
+	return o.write(readSpot(opened, x, y))
+}
+
+// readSpot reads one pixel.
+func readSpot(p photo.Opened, x, y int) reading {
+	c := p.At(x, y)
+	filtered := colour.RedFilter.Luminance(c.Linear())
+	return reading{
+		Value: float64(c.Value()), Lightness: float64(c.Lightness()),
+		FilteredValue: float64(filtered.Value()), FilteredLightness: float64(filtered.Lightness()),
+		R: c.R, G: c.G, B: c.B, Convention: convention, advice: advice{Notes: p.Notes},
+	}
+}
+
+func (r reading) text() string {
+	return fmt.Sprintf("value %.1f, lightness %.0f\nthrough the red filter: value %.1f, lightness %.0f\nred %d, green %d, blue %d\n%s",
+		r.Value, r.Lightness, r.FilteredValue, r.FilteredLightness, r.R, r.G, r.B, r.advice.lines())
+}
