@@ -1,0 +1,145 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+)
+
+// Everything that cannot be done is said in one line that begins with the
+// command, and a hint on a second; nothing is written where a reading goes.
+func TestRefusals(t *testing.T) {
+	empty := filepath.Join(t.TempDir(), "empty.jpg")
+	if err := os.WriteFile(empty, nil, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	photos := "../../testdata/photo/"
+	size := []string{"-photo-size", "300x200"}
+	cases := []struct {
+		want string
+		args []string
+	}{
+		{"-canvas is missing", []string{"ratio", "-photo", "4x6"}},
+		{"-photo is missing", []string{"ratio", "-canvas", "4x6"}},
+		{"given twice", []string{"ratio", "-canvas", "4x6", "-photo", "4x6", "-photo-size", "4x6"}},
+		{"0 x 70", []string{"ratio", "-photo", "4x6", "-canvas", "0 x 70"}},
+		{"33", []string{"ratio", "-photo", "4x6", "-canvas", "33"}},
+		{"33 x", []string{"ratio", "-photo", "4x6", "-canvas", "33 x"}},
+		{"-3 x 4", []string{"ratio", "-photo", "4x6", "-canvas", "-3 x 4"}},
+		{"1e9 x 2", []string{"ratio", "-photo", "4x6", "-canvas", "1e9 x 2"}},
+		{"canvas", []string{"ratio", "-photo", "4x6", "-canvas", "my canvas"}},
+		{"no such file", []string{"value", "-reference", "nowhere.jpg", "-at", "1,1"}},
+		{"folder", []string{"value", "-reference", photos, "-at", "1,1"}},
+		{"empty", []string{"value", "-reference", empty, "-at", "1,1"}},
+		{"cut short", []string{"value", "-reference", photos + "jpeg-baseline-trunc99.jpg", "-at", "1,1"}},
+		{"SVG", []string{"steps", "-reference", photos + "svg.svg"}},
+		{"65500 x 65500", []string{"steps", "-reference", photos + "jpeg-header-65500x65500.jpg"}},
+		{"web", []string{"steps", "-reference", photos + "html.jpg"}},
+		{"-reference is missing", []string{"steps"}},
+		{"1 steps", []string{"steps", "-reference", demo, "-n", "1"}},
+		{"10 steps", []string{"steps", "-reference", demo, "-n", "10"}},
+		{"-o itself", []string{"steps", "-reference", demo, "-o", demo}},
+		{"folder", []string{"steps", "-reference", demo, "-o", t.TempDir()}},
+		{"no such file", []string{"steps", "-reference", photos + "png-alpha.png", "-o", filepath.Join(t.TempDir(), "no", "steps.png")}},
+		{"no whole pixel", []string{"steps", "-reference", photos + "png-alpha.png", "-crop", "1.6,1.6,0.2,0.2", "-o", filepath.Join(t.TempDir(), "steps.png")}},
+		{"not on the photograph", append([]string{"place", "-canvas", "3x2in", "-at", "300,0"}, size...)},
+		{"not on the photograph", append([]string{"place", "-canvas", "3x2in", "-at", "-1,0"}, size...)},
+		{"no whole number", append([]string{"place", "-canvas", "3x2in", "-at", "1.5,0"}, size...)},
+		{"not 2", append([]string{"place", "-canvas", "3x2in", "-at", "1"}, size...)},
+		{"-at is missing", append([]string{"place", "-canvas", "3x2in"}, size...)},
+		{"cropped away", append([]string{"place", "-canvas", "2x2in", "-at", "10,10"}, size...)},
+		{"cropped away", append([]string{"place", "-canvas", "2x2in", "-at", "10,10", "-crop", "20,20,50,50"}, size...)},
+		{"not four numbers", append([]string{"place", "-canvas", "2x2in", "-at", "10,10", "-crop", "20,20,50"}, size...)},
+		{"not four numbers", append([]string{"place", "-canvas", "2x2in", "-at", "10,10", "-crop", "NaN,20,50,50"}, size...)},
+		{"outside", append([]string{"place", "-canvas", "2x2in", "-at", "10,10", "-crop", "0,0,5000,5000"}, size...)},
+		{"left,right", append([]string{"place", "-canvas", "2x2in", "-at", "10,10", "-from", "left,right"}, size...)},
+		{"middle", append([]string{"place", "-canvas", "2x2in", "-at", "10,10", "-from", "middle"}, size...)},
+		{"0x200", []string{"place", "-canvas", "2x2in", "-at", "10,10", "-photo-size", "0x200"}},
+		{"both given", append([]string{"place", "-canvas", "2x2in", "-at", "10,10", "-reference", demo}, size...)},
+		{"-colour", []string{"place", "-colour"}},
+		{"belongs to no flag", []string{"value", "-at", "1,1", "photo.jpg"}},
+	}
+	for _, c := range cases {
+		status, stdout, stderr := ask(c.args...)
+		lines := strings.Split(strings.TrimSuffix(stderr, "\n"), "\n")
+		if c.want == "-o itself" {
+			c.want = "the photograph itself"
+		}
+		switch {
+		case status == 0 || stdout != "":
+			t.Errorf("%v exits with %d and writes %q", c.args, status, stdout)
+		case len(lines) != 2 || !strings.HasPrefix(lines[0], "maulstick "+c.args[0]+": ") || !strings.HasPrefix(lines[1], "hint: "):
+			t.Errorf("%v says %q", c.args, stderr)
+		case !strings.Contains(lines[0], c.want):
+			t.Errorf("%v says %q, want %q in it", c.args, lines[0], c.want)
+		}
+	}
+}
+
+func TestUsage(t *testing.T) {
+	for _, c := range []struct {
+		args           []string
+		status         int
+		stdout, stderr string
+	}{
+		{nil, exitUsage, "", "Maulstick relates"},
+		{[]string{"help"}, exitDone, "Maulstick relates", ""},
+		{[]string{"paint"}, exitUsage, "", `there is no command "paint"`},
+		{[]string{"place", "-help"}, exitDone, "counted from 0", ""},
+		{[]string{"steps", "-bogus"}, exitUsage, "", "-help lists the flags"},
+		{[]string{"steps", "-reference", "nowhere.jpg"}, exitFailed, "", "no such file"},
+	} {
+		status, stdout, stderr := ask(c.args...)
+		if status != c.status || !strings.Contains(stdout, c.stdout) || !strings.Contains(stderr, c.stderr) || (c.stdout == "") != (stdout == "") || (c.stderr == "") != (stderr == "") {
+			t.Errorf("%v exits with %d, writes %q and %q", c.args, status, stdout, stderr)
+		}
+	}
+}
+
+// The photograph that is read is never written to, and a picture that cannot be
+// written leaves nothing behind.
+func TestNothingIsLost(t *testing.T) {
+	folder := t.TempDir()
+	data, err := os.ReadFile("../../testdata/photo/png-alpha.png")
+	if err != nil {
+		t.Fatal(err)
+	}
+	name, link := filepath.Join(folder, "photo.png"), filepath.Join(folder, "link.png")
+	if err := os.WriteFile(name, data, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.Link(name, link); err != nil {
+		t.Fatal(err)
+	}
+	for _, output := range []string{name, link, filepath.Join(folder, "none", "x.png")} {
+		if status, _, _ := ask("steps", "-reference", name, "-o", output); status != exitFailed {
+			t.Errorf("writing to %s exits with %d", output, status)
+		}
+	}
+	after, err := os.ReadFile(name)
+	if err != nil || !bytes.Equal(after, data) {
+		t.Error("the photograph has been written to", err)
+	}
+	if entries, err := os.ReadDir(folder); err != nil || len(entries) != 2 {
+		t.Errorf("the folder holds %v", entries)
+	}
+}
+
+// full refuses to be written to, as a full disk or a closed pipe does.
+type full struct{}
+
+func (full) Write([]byte) (int, error) { return 0, errors.New("no room") }
+
+func TestOutputThatCannotBeWritten(t *testing.T) {
+	var stderr bytes.Buffer
+	for _, form := range [][]string{{}, {"-json"}} {
+		args := append([]string{"ratio", "-photo", "4x6", "-canvas", "4x6"}, form...)
+		if status := run(context.Background(), args, full{}, &stderr); status != exitFailed || !strings.Contains(stderr.String(), "no room") {
+			t.Errorf("%v exits with %d: %s", args, status, stderr.String())
+		}
+	}
+}
