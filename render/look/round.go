@@ -60,7 +60,7 @@ func (r Round) lay(from, to []byte, x, y float64) {
 		}
 		c += (rimLight - c) * light
 		c += (rimDark - c) * dark
-		to[i] = byte(math.Round(c*cover + float64(to[i])*(1-cover)))
+		to[i] = byte(math.Round(math.Round(c*cover) + float64(to[i])*(1-math.Round(cover*255)/255)))
 	}
 }
 

@@ -25,6 +25,8 @@ var (
 	lightText string
 	//go:embed meter.kage
 	meterText string
+	//go:embed texel.kage
+	texelText string
 	//go:embed plain.kage
 	plainText string
 	//go:embed grey.kage
@@ -52,9 +54,9 @@ func Source(s Shader) []byte {
 	case ShadeSteps:
 		text += lightText + meterText + stepsText
 	case ShadeSample:
-		text += lightText + sampleText
+		text += lightText + texelText + sampleText
 	case ShadeSquint:
-		text += lightText + squintText
+		text += lightText + texelText + squintText
 	case ShadeRound:
 		text += roundText
 	}

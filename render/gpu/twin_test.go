@@ -1,0 +1,154 @@
+package gpu
+
+import (
+	"fmt"
+	"testing"
+
+	"maulstick/render"
+	"maulstick/render/look"
+	"maulstick/render/place"
+)
+
+// everyLook is every way of seeing that a program takes a branch or a table for.
+func everyLook() map[string]look.Look {
+	looks := map[string]look.Look{
+		"plain":           {},
+		"grey":            {Tone: look.Grey},
+		"filter":          {Filter: true},
+		"filter in greys": {Filter: true, AsGreys: true},
+		"only step 3":     {Tone: look.Steps, Steps: 5, Keep: look.KeepOnly, Step: 3},
+		"step 2, darker":  {Tone: look.Steps, Steps: 4, Keep: look.KeepDarker, Step: 2},
+		"step 2, lighter": {Tone: look.Steps, Steps: 4, Keep: look.KeepLighter, Step: 2, Filter: true},
+	}
+	for n := 2; n <= 9; n++ {
+		looks[fmt.Sprintf("%d steps", n)] = look.Look{Tone: look.Steps, Steps: n}
+		looks[fmt.Sprintf("%d steps, filter", n)] = look.Look{Tone: look.Steps, Steps: n, Filter: true, AsGreys: n%2 == 0}
+	}
+	return looks
+}
+
+// TestLooksAgreeOnEveryColour holds every look's program to its twin on the
+// processor, on all 16,777,216 stored colours: not one may differ.
+func TestLooksAgreeOnEveryColour(t *testing.T) {
+	const side = 1024
+	s := screen(t)
+	p := render.Plan{Width: side, Height: side, Crop: place.Crop{Width: side, Height: side}, Surround: surround}
+	pane := render.Pane{View: render.Viewport{Width: side, Height: side, Scale: 1, Centre: place.PhotoPoint{X: side / 2, Y: side / 2}}}
+	source, dst := blank(side, side), blank(side, side)
+	colours, want, got := make([]byte, 4*side*side), make([]byte, 4*side*side), make([]byte, 4*side*side)
+	unequal, looks := map[string]int{}, everyLook()
+	for part := range 16 {
+		for i := range side * side {
+			c := part<<20 | i
+			colours[4*i], colours[4*i+1], colours[4*i+2], colours[4*i+3] = byte(c>>16), byte(c>>8), byte(c), 255
+		}
+		source.WritePixels(colours)
+		for name, l := range looks {
+			pane.Look = l
+			dst.Fill(opaque(surround))
+			s.look(dst, source, p, pane, 0, 0)
+			dst.ReadPixels(got)
+			copy(want, colours)
+			look.Paint(l, surround, want)
+			n, worst := apart(got, want)
+			unequal[name] += n
+			if worst > 0 && unequal[name] == n {
+				t.Errorf("%s: the twins are up to %d codes apart", name, worst)
+			}
+		}
+	}
+	for name, n := range unequal {
+		t.Logf("%s: %d of 16777216 colours differ", name, n)
+	}
+}
+
+// TestProgramsCompile compiles every program.
+func TestProgramsCompile(t *testing.T) {
+	s := screen(t)
+	for shader := look.ShadePlain; shader <= look.ShadeRound; shader++ {
+		if s.program(shader) == nil {
+			t.Errorf("program %d did not compile", shader)
+		}
+	}
+}
+
+// view is a viewport on the pictures of these tests.
+func view(scale, x, y float64, mirror, turned bool) render.Viewport {
+	return render.Viewport{Width: 611, Height: 433, Scale: scale, Centre: place.PhotoPoint{X: x, Y: y}, Mirror: mirror, Turned: turned}
+}
+
+func plan(v render.Viewport, l look.Look) render.Plan {
+	return render.Plan{
+		Width: v.Width, Height: v.Height, Crop: place.Crop{X: 33.3, Y: 20, Width: 1980.2, Height: 1350}, Surround: surround,
+		Canvas: place.Size{Width: 990.1, Height: 675},
+		Panes:  []render.Pane{{At: render.Rect{Width: v.Width, Height: v.Height}, View: v, Look: l}},
+	}
+}
+
+// TestSamplingAgrees holds the sampling of tiles to its twin within one code,
+// from a sixth of full size to sixteen times, over the joints of tiles,
+// mirrored and turned.
+func TestSamplingAgrees(t *testing.T) {
+	s, y := screen(t), picture(2101, 1403)
+	s.SetPhoto(y)
+	for _, scale := range []float64{1.0 / 6, 1.0 / 3, 0.5, 0.77, 1, 2.7, 16} {
+		for turn := range 4 {
+			p := plan(view(scale, 1024.3, 1015.6, turn&1 == 1, turn&2 == 2), look.Look{})
+			unequal, worst := apart(drawn(t, s, p), render.Execute(p, y).Pix)
+			t.Logf("scale %.3f, turn %d: %d of %d pixels differ, by %d at most", scale, turn, unequal, p.Width*p.Height, worst)
+			if worst > 1 {
+				t.Errorf("scale %.3f, turn %d: sampling is %d codes apart", scale, turn, worst)
+			}
+		}
+	}
+}
+
+// TestWholePixelsComeBack: at one device pixel a photo pixel nothing changes.
+func TestWholePixelsComeBack(t *testing.T) {
+	s, y := screen(t), picture(2101, 1403)
+	s.SetPhoto(y)
+	p := plan(render.Viewport{Width: 600, Height: 400, Scale: 1, Centre: place.PhotoPoint{X: 1000, Y: 1000}}, look.Look{})
+	got, source := drawn(t, s, p), y.Picture()
+	for j := range p.Height {
+		for i := range p.Width {
+			c := source.At(i+700, j+800)
+			if g := got[4*(j*p.Width+i):]; g[0] != c.R || g[1] != c.G || g[2] != c.B {
+				t.Fatalf("pixel %d, %d is %v, and %v in the photograph", i, j, g[:3], c)
+			}
+		}
+	}
+}
+
+// TestSquintAgrees holds the squint to its twin within one code, from a blur
+// under a pixel to one that needs further halving, at three scales.
+func TestSquintAgrees(t *testing.T) {
+	s, y := screen(t), picture(2101, 1403)
+	s.SetPhoto(y)
+	for _, blur := range []place.MM{0.4, 2, 6, 25, 120} {
+		for _, scale := range []float64{0.3, 1, 5} {
+			p := plan(view(scale, 900, 700, scale > 1, scale < 1), look.Look{Squint: true, Blur: blur})
+			unequal, worst := apart(drawn(t, s, p), render.Execute(p, y).Pix)
+			t.Logf("blur %v mm, scale %.1f: %d of %d pixels differ, by %d at most", blur, scale, unequal, p.Width*p.Height, worst)
+			if worst > 1 {
+				t.Errorf("blur %v mm, scale %.1f: the squint is %d codes apart", blur, scale, worst)
+			}
+		}
+	}
+}
+
+// TestRoundAgrees draws a magnified round over a picture, partly off the screen
+// too, and holds it to the processor's within one code.
+func TestRoundAgrees(t *testing.T) {
+	s, y := screen(t), picture(2101, 1403)
+	s.SetPhoto(y)
+	for _, at := range []render.Rect{{X: 100, Y: 50, Width: 151, Height: 151}, {X: -40, Y: 350, Width: 300, Height: 300}} {
+		p := plan(view(1, 900, 700, false, false), look.Look{Filter: true})
+		v := render.Viewport{Width: at.Width, Height: at.Height, Scale: 4, Centre: place.PhotoPoint{X: 50, Y: 700}}
+		p.Panes = append(p.Panes, render.Pane{At: at, View: v, Look: look.Look{Tone: look.Grey}, Round: true})
+		unequal, worst := apart(drawn(t, s, p), render.Execute(p, y).Pix)
+		t.Logf("round at %v: %d pixels differ, by %d at most", at, unequal, worst)
+		if worst > 1 {
+			t.Errorf("round at %v: %d codes apart", at, worst)
+		}
+	}
+}
