@@ -176,14 +176,14 @@ func own(path string) (name string, ok bool) { return strings.CutPrefix(path, mo
 var order = []string{
 	"render/colour", "render/place", "render/line", "render/photo", "render/shape", "render/look",
 	"render/study", "render/check", "render", "render/sheet", "render/gpu",
-	"web", "wasm/easel", "wasm/mill", "wasm", "cmd/maulstick",
+	"web", "web/pack", "wasm/easel", "wasm/mill", "wasm/empty", "wasm", "cmd/maulstick",
 }
 
 // drawing are the only packages that may import Ebiten, browser those that may
 // import syscall/js.
 var (
-	drawing = []string{"render/gpu", "wasm"}
-	browser = []string{"wasm", "wasm/mill"}
+	drawing = []string{"render/gpu", "wasm", "wasm/empty"}
+	browser = []string{"wasm", "wasm/mill", "wasm/empty"}
 )
 
 // ebiten says whether a package is Ebiten's.

@@ -45,9 +45,6 @@ func (e *Easel) Type(field, text string) {
 // is wrong with it and leaves the canvas as it was.
 func (e *Easel) typeCanvas(text string) {
 	e.canvas = canvasField{}
-	if strings.TrimSpace(text) == "" && e.doc().HasCanvas() {
-		return
-	}
 	size, err := place.ParseSize(text, e.doc().Canvas.Unit)
 	if err != nil {
 		e.canvas = canvasField{refused: true, typed: text, note: refusal(err)}

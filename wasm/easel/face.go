@@ -15,7 +15,7 @@ type Face struct {
 	Text     map[string]string
 	Value    map[string]string // of text fields
 	Pressed  map[string]bool   // of keys that stay on
-	Checked  map[string]bool   // of boxes, by their key's name: "cycle-grey"
+	Checked  map[string]bool   // of boxes to tick
 	Hidden   map[string]bool
 	Disabled map[string]bool
 	Steps    []StepKey
@@ -69,7 +69,8 @@ func (e *Easel) faceTop(f *Face) {
 	f.Hidden["notice"] = len(notices) == 0
 	f.Hidden["key-notice-save"] = e.history == nil || e.lock.on || e.keeping.failed == nil
 	f.Hidden["key-update"] = !e.says.update || e.lock.on
-	f.Hidden["key-unlock"] = !e.lock.on
+	f.Hidden["lock"] = !e.lock.on
+	f.Text["lock-words"] = e.lock.words()
 	message, closing := e.says.message, "Close"
 	if e.says.opening != "" {
 		message, closing = e.says.opening, "Stop"
@@ -117,6 +118,7 @@ func (e *Easel) faceLedge(f *Face) {
 	f.Pressed["key-mirror"] = d.View.Mirror
 	f.Pressed["key-squint"] = d.Look.Squint
 	f.Pressed["key-plain"] = e.plain
+	f.Pressed["key-handsoff"] = e.lock.on
 	for _, tray := range []string{study.TrayValue, study.TrayPlace, study.TrayStudy} {
 		open := e.history != nil && d.Tray == tray || e.history == nil && tray == study.TrayStudy
 		f.Pressed["key-tray-"+tray] = open
@@ -172,7 +174,7 @@ func (e *Easel) stepsNote() string {
 	}
 	text += "."
 	if l.Tone != look.Steps {
-		return text + " Touch the picture to find the step there."
+		return text
 	}
 	switch l.Keep {
 	case look.KeepOnly:
@@ -194,17 +196,12 @@ func (e *Easel) faceStudy(f *Face) {
 		f.Value["canvas"] = e.canvas.typed
 	}
 	for _, item := range study.Cycles() {
-		f.Checked["cycle-"+item] = false
+		f.Checked["key-cycle-"+item] = false
 	}
 	for _, item := range d.Cycle {
-		f.Checked["cycle-"+item] = true
+		f.Checked["key-cycle-"+item] = true
 	}
 	f.Hidden["key-canvas-turn"] = !fit.Turned
-	f.Text["key-handsoff"] = "Hands off"
-	if e.lock.on {
-		f.Text["key-handsoff"] = "Hold for one second"
-	}
-	f.Text["key-unlock"] = "Hold for one second"
 	f.Disabled["canvas"] = e.history == nil || e.lock.on
 	f.Disabled["study-name"] = f.Disabled["canvas"]
 	if e.history == nil {

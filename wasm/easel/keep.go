@@ -102,9 +102,6 @@ func (e *Easel) stateKept() string {
 // notices are the standing sentences above the picture, most pressing first.
 func (e *Easel) notices() []string {
 	var s []string
-	if e.lock.on {
-		s = append(s, e.lock.words())
-	}
 	if e.keeping.failed != nil {
 		s = append(s, "This study is not being kept: "+e.keeping.failed.Error()+". Save it to a file before you close the page.")
 	}

@@ -9,6 +9,10 @@ import (
 	"maulstick/render/study"
 )
 
+// besideEdge is how far off the picture a touch still means its edge, in CSS
+// pixels.
+const besideEdge = 12
+
 // placing says whether touches are about marks: the Place tray is open and the
 // marks are in sight.
 func (e *Easel) placing() bool {
@@ -57,11 +61,13 @@ func (e *Easel) beginMove() {
 }
 
 // placeMark sets a new mark where a pointer is; the pointer then moves it.
-// Beside the picture nothing is placed.
+// Close beside the picture its edge is meant; further off nothing is placed.
 func (e *Easel) placeMark(f finger) {
 	e.hand.fresh = false
-	p := e.viewport().ToPhoto(f.x*e.dpr, f.y*e.dpr)
-	if !e.doc().Crop().Contains(p) {
+	v := e.viewport()
+	touched := v.ToPhoto(f.x*e.dpr, f.y*e.dpr)
+	p := e.onCrop(touched)
+	if math.Hypot(p.X-touched.X, p.Y-touched.Y)*v.Scale > besideEdge*e.dpr {
 		e.says.news = "Touch the picture itself to place a mark."
 		return
 	}

@@ -1,0 +1,205 @@
+package easel
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"testing"
+	"time"
+
+	"maulstick/render/colour"
+	"maulstick/render/photo"
+	"maulstick/render/place"
+	"maulstick/render/shape"
+	"maulstick/render/study"
+)
+
+// bench is an easel with a page that only notes what it is asked, and a clock
+// that stands until it is moved.
+type bench struct {
+	*Easel
+	t       *testing.T
+	clock   time.Time
+	kept    []study.Document
+	keptAt  []time.Time
+	counts  []CountRequest
+	saved   []string
+	awake   []bool
+	opened  int
+	stopped int
+	updated int
+	redrawn int
+}
+
+func (b *bench) Keep(d study.Document) {
+	b.kept, b.keptAt = append(b.kept, d), append(b.keptAt, b.clock)
+}
+func (b *bench) Count(r CountRequest)                   { b.counts = append(b.counts, r) }
+func (b *bench) OpenFile()                              { b.opened++ }
+func (b *bench) StopOpening()                           { b.stopped++ }
+func (b *bench) Awake(on bool)                          { b.awake = append(b.awake, on) }
+func (b *bench) UseUpdate()                             { b.updated++ }
+func (b *bench) Redraw()                                { b.redrawn++ }
+func (b *bench) SaveFile(name string, _ study.Document) { b.saved = append(b.saved, name) }
+
+const (
+	photoWidth  = 1200
+	photoHeight = 800
+)
+
+// greys is a photograph of nine upright bands, from black to white, each of one
+// grey: the codes of lightness 6, 17, 28 ... 94 to the nearest.
+func greys() *photo.Picture {
+	p := photo.New(photoWidth, photoHeight)
+	for y := range p.Height {
+		for x := range p.Width {
+			c := colour.GreyOf(bandLightness(x))
+			copy(p.Pix[4*(y*p.Width+x):], []byte{c.R, c.G, c.B, 255})
+		}
+	}
+	return p
+}
+
+func bandLightness(x int) colour.Lightness { return colour.Lightness(6 + 11*(9*x/photoWidth)) }
+
+// newBench has nothing on the easel yet; its area is 900 x 700 CSS pixels.
+func newBench(t *testing.T, dpr float64) *bench {
+	b := &bench{t: t, clock: time.Date(2026, 1, 1, 9, 0, 0, 0, time.UTC)}
+	b.Easel = New(b, func() time.Time { return b.clock })
+	b.Resize(900, 700, dpr)
+	return b
+}
+
+// atWork has the greys on the easel, on a canvas of 36 x 24 in, which is of
+// their own proportion.
+func atWork(t *testing.T, dpr float64) *bench {
+	b := newBench(t, dpr)
+	b.Show(greysDoc(), greys(), true)
+	b.Filled()
+	b.Type("canvas", "36 x 24 in")
+	b.wait(2 * time.Second)
+	b.kept, b.keptAt = nil, nil
+	return b
+}
+
+func greysDoc() study.Document {
+	return study.New("greys", study.Reference{
+		Name: "greys.png", Hash: strings.Repeat("0", 64), Bytes: 1000, Width: photoWidth, Height: photoHeight,
+	})
+}
+
+// wait lets time pass as a page does: it ticks when it was asked to and answers
+// every Keep at once.
+func (b *bench) wait(d time.Duration) {
+	end := b.clock.Add(d)
+	for {
+		for b.Easel.keeping.waiting > 0 {
+			b.Kept(nil)
+		}
+		next := b.Tick()
+		if next == 0 || b.clock.Add(next).After(end) {
+			b.clock = end
+			b.Tick()
+			return
+		}
+		b.clock = b.clock.Add(next)
+	}
+}
+
+func (b *bench) press(keys ...string) {
+	for _, k := range keys {
+		b.Press(k)
+		b.Release(k)
+	}
+}
+
+// touch is one event of a finger.
+func (b *bench) touch(kind PointerKind, id int, x, y float64) {
+	b.Pointer(Pointer{Kind: kind, ID: id, Device: Touch, X: x, Y: y})
+}
+
+// tap is a short touch of a device, after a pause.
+func (b *bench) tap(device Device, x, y float64) {
+	b.clock = b.clock.Add(time.Second)
+	b.Pointer(Pointer{Kind: Down, ID: 90, Device: device, X: x, Y: y})
+	b.clock = b.clock.Add(60 * time.Millisecond)
+	b.Pointer(Pointer{Kind: Up, ID: 90, Device: device, X: x, Y: y})
+}
+
+// drag moves a finger in steps.
+func (b *bench) drag(id int, x0, y0, x1, y1 float64) {
+	b.clock = b.clock.Add(time.Second)
+	b.touch(Down, id, x0, y0)
+	for i := 1; i <= 10; i++ {
+		b.clock = b.clock.Add(16 * time.Millisecond)
+		k := float64(i) / 10
+		b.touch(Move, id, x0+(x1-x0)*k, y0+(y1-y0)*k)
+	}
+	b.touch(Up, id, x1, y1)
+}
+
+// screenOf is where a place of the photograph is on the screen in CSS pixels,
+// worked out here from the snapshot's figures and not with the viewport.
+func (b *bench) screenOf(p place.PhotoPoint) (x, y float64) {
+	d := b.doc()
+	cx, cy := d.View.CentreX, d.View.CentreY
+	dx, dy := (p.X-cx)*b.scaleCSS(), (p.Y-cy)*b.scaleCSS()
+	if d.View.Turned {
+		dx, dy = -dx, -dy
+	}
+	if d.View.Mirror {
+		dx = -dx
+	}
+	return 450 + dx, 350 + dy
+}
+
+// scaleCSS is how many CSS pixels a photo pixel has in the area of 900 x 700:
+// the crop fits it with 14 on every side, and is seen Zoom times as large.
+func (b *bench) scaleCSS() float64 {
+	c := b.doc().Crop()
+	return min((900-28)/c.Width, (700-28)/c.Height) * b.doc().View.Zoom
+}
+
+func (b *bench) wantText(id, want string) {
+	b.t.Helper()
+	if got := b.Face().Text[id]; got != want {
+		b.t.Errorf("#%s says %q, want %q", id, got, want)
+	}
+}
+
+// figures are the two distances of the Place tray, spelt out.
+func (b *bench) figures() string {
+	f := b.Face()
+	spell := func(id string) string {
+		parts := []string{}
+		for _, part := range []string{"whole", "frac", "unit", "from"} {
+			if s := f.Text[id+"-"+part]; s != "" {
+				parts = append(parts, s)
+			}
+		}
+		return strings.Join(parts, " ")
+	}
+	if f.Hidden["place-x"] || f.Hidden["place-y"] {
+		return "hidden"
+	}
+	return spell("place-x") + ", " + spell("place-y")
+}
+
+// histograms counts the picture as the worker does.
+func histograms(p *photo.Picture, crop place.Crop) (eye, filter shape.Histogram) {
+	eye.AddRows(colour.EyeMeter, p.Pix, p.Width, 0, crop)
+	filter.AddRows(colour.FilterMeter, p.Pix, p.Width, 0, crop)
+	return eye, filter
+}
+
+func near(a, b, within float64) bool { return math.Abs(a-b) <= within }
+
+func (b *bench) onlyMark() study.Mark {
+	b.t.Helper()
+	if len(b.doc().Marks) != 1 {
+		b.t.Fatalf("there are %d marks, want 1", len(b.doc().Marks))
+	}
+	return b.doc().Marks[0]
+}
+
+func describe(m study.Mark) string { return fmt.Sprintf("%d at %.3f, %.3f", m.ID, m.X, m.Y) }
