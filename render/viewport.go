@@ -26,8 +26,8 @@ func (v Viewport) signs() (x, y float64) {
 // its centre at (i+0.5, j+0.5). ToPhoto undoes it to within 1e-9.
 func (v Viewport) ToScreen(p place.PhotoPoint) (x, y float64) {
 	sx, sy := v.signs()
-	return float64(v.Width)/2 + sx*(p.X-v.Centre.X)*v.Scale,
-		float64(v.Height)/2 + sy*(p.Y-v.Centre.Y)*v.Scale
+	return float64(v.Width)/2 + float64(sx*(p.X-v.Centre.X)*v.Scale),
+		float64(v.Height)/2 + float64(sy*(p.Y-v.Centre.Y)*v.Scale)
 }
 
 // ToPhoto is the place of the photograph seen at a place of the viewport, in

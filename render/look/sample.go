@@ -36,8 +36,14 @@ func (g Grid) Sample(x, y float64) colour.SRGB {
 	return mix(upper, lower, y-top).SRGB()
 }
 
+// mix is the light a part t of the way from a to b. The conversions keep
+// processors from joining the product to the sum, so that all of them agree.
 func mix(a, b colour.Linear, t float64) colour.Linear {
-	return colour.Linear{R: a.R + (b.R-a.R)*t, G: a.G + (b.G-a.G)*t, B: a.B + (b.B-a.B)*t}
+	return colour.Linear{
+		R: a.R + float64((b.R-a.R)*t),
+		G: a.G + float64((b.G-a.G)*t),
+		B: a.B + float64((b.B-a.B)*t),
+	}
 }
 
 // Patch says how a rectangle of the screen reads a grid: its first pixel at
@@ -53,10 +59,10 @@ type Patch struct {
 // width pixels, four bytes each.
 func (p Patch) Draw(g Grid, screen []byte, width int) {
 	for j := range p.Height {
-		y := p.StartY + float64(j)*p.PaceY
+		y := p.StartY + float64(float64(j)*p.PaceY)
 		row := screen[4*((p.Y+j)*width+p.X):][:4*p.Width]
 		for i := range p.Width {
-			c := g.Sample(p.StartX+float64(i)*p.PaceX, y)
+			c := g.Sample(p.StartX+float64(float64(i)*p.PaceX), y)
 			row[4*i], row[4*i+1], row[4*i+2], row[4*i+3] = c.R, c.G, c.B, 255
 		}
 	}

@@ -7,7 +7,7 @@ import (
 )
 
 // Reach is how far the squint's Gaussian looks at most, in pixels to each side;
-// MaxSigma is the widest it may be: four times it lie within Reach.
+// MaxSigma is the widest it may be: four times it lies within Reach.
 const (
 	Reach    = 24
 	MaxSigma = 6.0
@@ -77,7 +77,7 @@ func (b Blur) mean(g Grid, x, y, dx, dy int) colour.Linear {
 
 func scale(l colour.Linear, by float32) colour.Linear {
 	w := float64(by)
-	return colour.Linear{R: l.R * w, G: l.G * w, B: l.B * w}
+	return colour.Linear{R: float64(l.R * w), G: float64(l.G * w), B: float64(l.B * w)}
 }
 
 // tenBits is the largest whole number of ten bits.
@@ -88,7 +88,7 @@ const tenBits = 1023
 func pack(l colour.Linear, p []byte) {
 	var q [3]uint32
 	for i, light := range [3]float64{l.R, l.G, l.B} {
-		q[i] = uint32(math.Sqrt(min(max(light, 0), 1))*tenBits + 0.5)
+		q[i] = uint32(math.Round(math.Sqrt(min(max(light, 0), 1)) * tenBits))
 		p[i] = byte(q[i] >> 2)
 	}
 	p[3] = byte(q[0]&3 | q[1]&3<<2 | q[2]&3<<4)
