@@ -37,7 +37,7 @@ func (p Plan) Sigma(l look.Look) float64 {
 // Squint is how the blurred picture of a pane is made: a rectangle of a level
 // is halved a number of times, each time by averaging two by two pixels in
 // linear light, and blurred; what shows is read from that by Patch. Beyond the
-// crop its border goes on, so that the surround does not bleed in.
+// crop's border the picture is mirrored, so that the surround does not bleed in.
 type Squint struct {
 	Level                    int
 	Left, Top, Width, Height int // in pixels of the level

@@ -47,8 +47,8 @@ func NewBlur(sigma float64) Blur {
 	return b
 }
 
-// Run is the grid blurred in linear light, across and then down, its border
-// going on beyond it. Both passes leave ten bits a channel of the square root of
+// Run is the grid blurred in linear light, across and then down, mirrored beyond
+// its border: what lies there then weighs the same on smaller copies. Both passes leave ten bits a channel of the square root of
 // light: at most 0.15 of a stored code from the unrounded mean.
 func (b Blur) Run(g Grid) Grid { return b.pass(b.pass(g, 1, 0), 0, 1) }
 
@@ -67,12 +67,22 @@ func (b Blur) mean(g Grid, x, y, dx, dy int) colour.Linear {
 	sum := scale(g.Light(x, y), b.Weights[0])
 	for i := 1; i <= b.Reach; i++ {
 		w := b.Weights[i]
-		before, after := scale(g.Light(x-i*dx, y-i*dy), w), scale(g.Light(x+i*dx, y+i*dy), w)
+		before := scale(g.Light(fold(x-i*dx, g.Width), fold(y-i*dy, g.Height)), w)
+		after := scale(g.Light(fold(x+i*dx, g.Width), fold(y+i*dy, g.Height)), w)
 		sum.R += before.R + after.R
 		sum.G += before.G + after.G
 		sum.B += before.B + after.B
 	}
 	return sum
+}
+
+// fold mirrors place i beyond a border back into 0..n-1, as often as it takes.
+func fold(i, n int) int {
+	i %= 2 * n
+	if i < 0 {
+		i += 2 * n
+	}
+	return min(i, 2*n-1-i)
 }
 
 func scale(l colour.Linear, by float32) colour.Linear {
