@@ -1,0 +1,173 @@
+// Starts the page: looks whether the browser can do what is needed, puts the
+// picture's frame in place, and keeps the page for use without a network.
+'use strict';
+
+const version = document.documentElement.dataset.version;
+const byId = (id) => document.getElementById(id);
+
+// The only scripts that may be started by their address.
+const scripts = ['sw.js', 'mill.js?v=' + version];
+const policy = window.trustedTypes
+  ? window.trustedTypes.createPolicy('app', { createScriptURL: onlyOurs })
+  : { createScriptURL: onlyOurs };
+
+function onlyOurs(url) {
+  if (!scripts.includes(url)) throw new TypeError('not a script of this page: ' + url);
+  return url;
+}
+
+let mill = null;
+let offered = false;
+let asked = false; // the painter has asked for the new version
+let registration = null;
+const listeners = [];
+let stand; // called when the program stands, or has failed to
+const standing = new Promise((resolve) => { stand = resolve; });
+
+// What the program in the frame finds here; it adds its own readings.
+window.maulstick = {
+  // A fresh worker; the one before, if any, is given up.
+  startMill() {
+    if (mill) mill.terminate();
+    mill = new Worker(policy.createScriptURL('mill.js?v=' + version), { type: 'module' });
+    return mill;
+  },
+  saveFile,
+  // Calls back when a new version of the page is ready, now or later.
+  whenUpdate(callback) {
+    listeners.push(callback);
+    if (offered) callback();
+    stand();
+  },
+  useUpdate() {
+    asked = true;
+    if (registration && registration.waiting) registration.waiting.postMessage({ kind: 'take over' });
+    else location.reload();
+  },
+  // The program in the frame could not start, or ended.
+  failed(reason) {
+    byId('no-start-text').textContent = 'The page stopped: ' + reason + '.';
+    refuse('no-start');
+    stand();
+  },
+};
+
+// Hands the painter a file: through the share sheet where fingers rule and the
+// system takes such files, since downloads get lost on some tablets; else as a
+// download.
+async function saveFile(name, bytes) {
+  const file = new File([bytes], name, { type: 'application/json' });
+  const byHand = window.matchMedia('(pointer: coarse)').matches;
+  if (byHand && navigator.canShare && navigator.canShare({ files: [file] })) {
+    try {
+      await navigator.share({ files: [file] });
+      return;
+    } catch (error) {
+      if (error.name === 'AbortError') return;
+    }
+  }
+  const link = document.createElement('a');
+  link.href = URL.createObjectURL(file);
+  link.download = name;
+  link.click();
+  setTimeout(() => URL.revokeObjectURL(link.href), 60000);
+}
+
+function refuse(section) {
+  byId(section).hidden = false;
+  for (const id of ['frame', 'overlay', 'marks']) byId(id).hidden = true;
+}
+
+function canDraw() {
+  const context = document.createElement('canvas').getContext('webgl2');
+  if (!context) return false;
+  const lose = context.getExtension('WEBGL_lose_context');
+  if (lose) lose.loseContext();
+  return true;
+}
+
+function placeFrame() {
+  const frame = document.createElement('iframe');
+  frame.title = 'The picture as drawn';
+  frame.inert = true;
+  frame.tabIndex = -1;
+  frame.src = 'easel.html?v=' + version;
+  byId('frame').append(frame);
+  watchPixels(frame);
+}
+
+// The program learns only once how many pixels the screen has to a point: when
+// that changes the frame is loaded anew, as soon as what was last done is kept.
+function watchPixels(frame) {
+  let timer = 0;
+  const watch = () => {
+    const query = window.matchMedia(`(resolution: ${window.devicePixelRatio}dppx)`);
+    query.addEventListener('change', () => {
+      clearTimeout(timer);
+      timer = setTimeout(() => frame.contentWindow.location.reload(), 1500);
+      watch();
+    }, { once: true });
+  };
+  watch();
+}
+
+function note(text) {
+  byId('offline-note').textContent = text;
+}
+
+function offer() {
+  if (offered) return;
+  offered = true;
+  for (const callback of listeners) callback();
+}
+
+// Keeps the page on the tablet. A new version is put by beside the one in use
+// and only offered.
+async function keepPage() {
+  const workers = navigator.serviceWorker;
+  if (!workers) {
+    note('This browser cannot keep the page here: without a network it will not open.');
+    return;
+  }
+  let controlled = Boolean(workers.controller);
+  workers.addEventListener('controllerchange', () => {
+    if (asked) location.reload();
+    else if (controlled) offer();
+    controlled = true;
+  });
+  try {
+    registration = await workers.register(policy.createScriptURL('sw.js'), { updateViaCache: 'none' });
+  } catch (error) {
+    // Without a network an earlier version may still be in charge.
+    registration = await workers.getRegistration();
+    if (!registration) {
+      note('The page could not be put by on this tablet: without a network it will not open.');
+      return;
+    }
+  }
+  if (registration.waiting) offer();
+  registration.addEventListener('updatefound', () => {
+    const coming = registration.installing;
+    coming.addEventListener('statechange', () => {
+      if (coming.state === 'installed' && registration.active) offer();
+      if (coming.state === 'redundant' && !registration.active) {
+        note('The page could not be put by on this tablet whole: without a network it will not open. It is tried again the next time.');
+      }
+    });
+  });
+  const { active } = await workers.ready;
+  note('The page is put by on this tablet and opens without a network.');
+  document.documentElement.dataset.offline = 'ready';
+  if (!controlled) active.postMessage({ kind: 'claim', version });
+  setTimeout(() => active.postMessage({ kind: 'settled', version }), 60000);
+}
+
+if (canDraw()) {
+  placeFrame();
+} else {
+  refuse('no-webgl');
+  stand();
+}
+// The first picture goes before: what it needs is not fetched twice at once.
+setTimeout(stand, 20000);
+standing.then(keepPage);

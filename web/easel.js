@@ -1,0 +1,61 @@
+// Runs in the frame that shows the picture: puts the gate before the browser's
+// animation frames, then starts the program that draws.
+'use strict';
+
+// The gate. The program takes requestAnimationFrame once, when it starts, and
+// asks for the next frame from inside each one, for ever. While the picture
+// does not change, what it asks for is put by until the gate is woken, so that
+// an idle page costs nothing.
+const nextFrame = window.requestAnimationFrame.bind(window);
+let held = false;
+let waiting = [];
+
+window.gate = {
+  frames: 0, // run since the frame was loaded
+  hold() {
+    held = true;
+  },
+  wake() {
+    held = false;
+    const callbacks = waiting;
+    waiting = [];
+    for (const callback of callbacks) schedule(callback);
+  },
+};
+
+function schedule(callback) {
+  return nextFrame((time) => {
+    window.gate.frames++;
+    callback(time);
+  });
+}
+
+window.requestAnimationFrame = (callback) => {
+  if (!held) return schedule(callback);
+  waiting.push(callback);
+  return 0;
+};
+
+// Whatever the program listens to outside this frame must end with the frame,
+// which may be loaded anew while the page around it stays.
+const ending = new AbortController();
+window.ending = ending.signal;
+window.addEventListener('pagehide', () => ending.abort());
+
+async function start() {
+  const version = document.documentElement.dataset.version;
+  if (version !== window.parent.document.documentElement.dataset.version) {
+    throw new Error('a newer version of the page has been put in place');
+  }
+  const response = await fetch('page.wasm?v=' + version);
+  if (!response.ok) throw new Error('a part of the page could not be fetched');
+  const go = new Go();
+  const { instance } = await WebAssembly.instantiateStreaming(response, go.importObject);
+  await go.run(instance);
+  if (!ending.signal.aborted) throw new Error('drawing stopped');
+}
+
+start().catch((error) => {
+  console.error(error);
+  window.parent.maulstick.failed(error.message);
+});

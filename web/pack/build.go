@@ -1,0 +1,165 @@
+package main
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"encoding/hex"
+	"encoding/json"
+	"fmt"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"maulstick/web/part"
+)
+
+const (
+	// stamp stands in the hand-written files where the version is put.
+	stamp = "{{version}}"
+	// versionLength is how many hex digits of a hash make a version.
+	versionLength = 16
+	// demo is the photograph that the page opens with.
+	demo = "testdata/photo/fig-in-red-bowl.jpg"
+)
+
+// written are the hand-written files of the page, in web/; no pattern may be
+// empty.
+var written = []string{
+	"index.html", "easel.html", "app.css", "boot.js", "easel.js", "mill.js",
+	"manifest.webmanifest", "icons/*", "handbook/*",
+}
+
+// build makes the page and returns its list.
+func (o order) build() (part.List, error) {
+	files, err := o.gather()
+	if err != nil {
+		return part.List{}, err
+	}
+	worker, err := os.ReadFile(filepath.Join(o.root, "web", part.Worker))
+	if err != nil {
+		return part.List{}, fmt.Errorf("reading the service worker: %w", err)
+	}
+	files[part.Worker] = worker
+	list := stamped(files)
+	if err := addLists(files, list); err != nil {
+		return part.List{}, err
+	}
+	if err := o.empty(); err != nil {
+		return part.List{}, err
+	}
+	for _, url := range sorted(files) {
+		if err := o.put(url, files[url]); err != nil {
+			return part.List{}, fmt.Errorf("writing %s: %w", url, err)
+		}
+	}
+	return list, nil
+}
+
+// gather collects the parts of the page by URL.
+func (o order) gather() (map[string][]byte, error) {
+	files := map[string][]byte{}
+	if err := o.gatherWritten(files); err != nil {
+		return nil, err
+	}
+	goroot, err := exec.Command("go", "env", "GOROOT").Output()
+	if err != nil {
+		return nil, fmt.Errorf("asking where Go is: %w", err)
+	}
+	runtime := filepath.Join(strings.TrimSpace(string(goroot)), "lib", "wasm", "wasm_exec.js")
+	for url, file := range map[string]string{"wasm_exec.js": runtime, "demo.jpg": filepath.Join(o.root, demo)} {
+		if files[url], err = os.ReadFile(file); err != nil {
+			return nil, fmt.Errorf("reading a part of the page: %w", err)
+		}
+	}
+	for url, source := range map[string]string{"page.wasm": o.page, "mill.wasm": "./wasm/mill"} {
+		if files[url], err = o.compile(source); err != nil {
+			return nil, err
+		}
+	}
+	return files, nil
+}
+
+// gatherWritten collects the hand-written parts.
+func (o order) gatherWritten(files map[string][]byte) error {
+	web := filepath.Join(o.root, "web")
+	for _, pattern := range written {
+		matches, err := filepath.Glob(filepath.Join(web, pattern))
+		if err != nil || len(matches) == 0 {
+			return fmt.Errorf("gathering the page: there is no web/%s", pattern)
+		}
+		for _, match := range matches {
+			name, err := filepath.Rel(web, match)
+			if err != nil {
+				return fmt.Errorf("gathering the page: %w", err)
+			}
+			url := filepath.ToSlash(name)
+			if part.Type(url) == "" {
+				return fmt.Errorf("gathering the page: no media type is known for web/%s", url)
+			}
+			if files[url], err = os.ReadFile(match); err != nil {
+				return fmt.Errorf("gathering the page: %w", err)
+			}
+		}
+	}
+	return nil
+}
+
+// compile builds a program for the browser.
+func (o order) compile(source string) ([]byte, error) {
+	folder, err := os.MkdirTemp("", "pack")
+	if err != nil {
+		return nil, fmt.Errorf("compiling %s: %w", source, err)
+	}
+	defer os.RemoveAll(folder)
+	program := filepath.Join(folder, "program.wasm")
+	build := exec.Command("go", "build", "-trimpath", "-ldflags=-s -w", "-o", program, source)
+	build.Dir = o.root
+	build.Env = append(os.Environ(), "GOOS=js", "GOARCH=wasm")
+	build.Stderr = os.Stderr
+	if err := build.Run(); err != nil {
+		return nil, fmt.Errorf("compiling %s: %w", source, err)
+	}
+	return os.ReadFile(program)
+}
+
+// stamped puts the version into the files that ask for it and lists them all
+// but the service worker. The version follows from every file as it was before
+// the stamp, the service worker too.
+func stamped(files map[string][]byte) part.List {
+	sum := sha256.New()
+	for _, url := range sorted(files) {
+		fmt.Fprintf(sum, "%s %s\n", url, part.Of(url, files[url]).SHA256)
+	}
+	list := part.List{Version: hex.EncodeToString(sum.Sum(nil))[:versionLength]}
+	for _, url := range sorted(files) {
+		if strings.HasSuffix(url, ".html") {
+			files[url] = bytes.ReplaceAll(files[url], []byte(stamp), []byte(list.Version))
+		}
+		if url != part.Worker {
+			list.Parts = append(list.Parts, part.Of(url, files[url]))
+		}
+	}
+	return list
+}
+
+// addLists adds the list as a file, and before the service worker's text.
+func addLists(files map[string][]byte, list part.List) error {
+	text, err := json.Marshal(list)
+	if err != nil {
+		return fmt.Errorf("listing the page's parts: %w", err)
+	}
+	files[part.ListFile] = append(slices.Clone(text), '\n')
+	files[part.Worker] = append([]byte("const manifest = "+string(text)+";\n"), files[part.Worker]...)
+	return nil
+}
+
+func sorted(files map[string][]byte) []string {
+	urls := make([]string, 0, len(files))
+	for url := range files {
+		urls = append(urls, url)
+	}
+	slices.Sort(urls)
+	return urls
+}

@@ -1,0 +1,79 @@
+// Package part lists what the page is built from, so that the build, the server
+// and the service worker speak of the same files.
+package part
+
+import (
+	"crypto/sha256"
+	"encoding/hex"
+	"encoding/json"
+	"fmt"
+	"io/fs"
+	"path"
+)
+
+// ListFile is where the build leaves the List, and Worker the service worker,
+// which carries the List and is not on it.
+const (
+	ListFile = "parts.json"
+	Worker   = "sw.js"
+)
+
+// Part is one file of the page.
+type Part struct {
+	URL    string `json:"url"`    // from the page's root, without a leading slash
+	SHA256 string `json:"sha256"` // of its bytes, lower-case hex
+	Bytes  int    `json:"bytes"`
+}
+
+// List is one version of the page: all its parts, by URL.
+type List struct {
+	Version string `json:"version"` // differs whenever any part does
+	Parts   []Part `json:"parts"`
+}
+
+// Of describes the file with these bytes.
+func Of(url string, data []byte) Part {
+	sum := sha256.Sum256(data)
+	return Part{URL: url, SHA256: hex.EncodeToString(sum[:]), Bytes: len(data)}
+}
+
+// Read is the list of a built page. Without one the error matches
+// fs.ErrNotExist.
+func Read(built fs.FS) (List, error) {
+	var list List
+	data, err := fs.ReadFile(built, ListFile)
+	if err != nil {
+		return list, fmt.Errorf("reading the list of the page's parts: %w", err)
+	}
+	if err := json.Unmarshal(data, &list); err != nil {
+		return list, fmt.Errorf("reading the list of the page's parts: %w", err)
+	}
+	return list, nil
+}
+
+// types are the media types of the page's files, by their endings.
+var types = map[string]string{
+	".css":         "text/css; charset=utf-8",
+	".html":        "text/html; charset=utf-8",
+	".jpg":         "image/jpeg",
+	".js":          "text/javascript; charset=utf-8",
+	".json":        "application/json",
+	".png":         "image/png",
+	".svg":         "image/svg+xml",
+	".wasm":        "application/wasm",
+	".webmanifest": "application/manifest+json",
+}
+
+// Type is the media type of a file by its name; "" if the page has no such
+// files.
+func Type(name string) string { return types[path.Ext(name)] }
+
+// Packed tells whether a file is worth compressing: pictures are compressed
+// already.
+func Packed(name string) bool {
+	switch path.Ext(name) {
+	case ".jpg", ".png":
+		return false
+	}
+	return true
+}
