@@ -133,9 +133,10 @@ func (e *Easel) Plan() (render.Plan, bool) {
 		return render.Plan{}, false
 	}
 	d, v := e.doc(), e.viewport()
+	canvas := d.Size()
 	plan := render.Plan{
-		Width: v.Width, Height: v.Height,
-		Crop: d.Crop(), Canvas: d.Size(), Surround: surround(d),
+		Width: v.Width, Height: v.Height, Surround: surround(d),
+		Crop: d.Crop(), Canvas: place.Size{Width: canvas.Width, Height: canvas.Height},
 		Panes: []render.Pane{{
 			At:   render.Rect{Width: v.Width, Height: v.Height},
 			View: v, Look: e.seenLook(),
