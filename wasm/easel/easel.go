@@ -43,11 +43,15 @@ func New(h Host, now func() time.Time) *Easel {
 	return &Easel{host: h, now: now, dpr: 1}
 }
 
-// Show puts a study on the easel in place of the one before: a new photograph,
-// the demo, or one that was kept (kept true: nothing needs writing). The
-// picture has the document's size; its pixels may still be arriving, until
-// Filled. A document of a newer form is shown and never written.
+// Show puts a study on the easel in place of the one before, which is kept if
+// it has changed: a new photograph, the demo, or a study that was kept (kept
+// true: nothing needs writing). The picture has the document's size; its pixels
+// may still be arriving, until Filled. A document of a newer form is shown and
+// never written.
 func (e *Easel) Show(doc study.Document, pic *photo.Picture, kept bool) {
+	if e.keeping.dirty {
+		e.keepNow()
+	}
 	e.hand.drop()
 	e.history = study.NewHistory(doc)
 	e.picture, e.filled = pic, false
