@@ -98,8 +98,7 @@ func (w *worker) count(job countJob, stale func() bool) (eye, filter *shape.Hist
 
 // histograms reads the two histograms that the mill sends at the end.
 func histograms(counts js.Value) (eye, filter *shape.Histogram) {
-	data := make([]byte, counts.Get("length").Int())
-	js.CopyBytesToGo(data, counts)
+	data := bytesOf(counts.Get("buffer"))
 	eye, filter = &shape.Histogram{}, &shape.Histogram{}
 	for _, h := range []*shape.Histogram{eye, filter} {
 		for i := range h.Bins {
