@@ -260,18 +260,23 @@ func (p *tab) listen(event any) {
 		}
 		p.faults = append(p.faults, fault)
 	case *runtime.EventConsoleAPICalled:
-		if e.Type == "error" || e.Type == "warning" {
-			var words []string
-			for _, arg := range e.Args {
-				words = append(words, arg.Description+string(arg.Value))
-			}
-			p.faults = append(p.faults, strings.Join(words, " "))
+		if e.Type == "error" || e.Type == "warning" || strings.HasPrefix(words(e.Args), "panic:") {
+			p.faults = append(p.faults, words(e.Args))
 		}
 	case *log.EventEntryAdded:
 		if e.Entry.Level == "error" || e.Entry.Level == "warning" {
 			p.faults = append(p.faults, e.Entry.Text+" "+e.Entry.URL)
 		}
 	}
+}
+
+// words are what was written on the console.
+func words(args []*runtime.RemoteObject) string {
+	var said []string
+	for _, arg := range args {
+		said = append(said, strings.Trim(arg.Description+string(arg.Value), `"`))
+	}
+	return strings.Join(said, " ")
 }
 
 func (p *tab) complaints() []string {
