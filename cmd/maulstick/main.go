@@ -45,6 +45,7 @@ var commands = map[string]command{
 	"place": placeSpot,
 	"value": value,
 	"steps": steps,
+	"serve": serve,
 }
 
 // errUsage marks an error in how the command was asked for.
