@@ -64,11 +64,7 @@ func (f *face) show(now easel.Face) {
 	changes(f, before.Pressed, now.Pressed, setPressed)
 	changes(f, before.Hidden, now.Hidden, func(e js.Value, b bool) { e.Set("hidden", b) })
 	changes(f, before.Disabled, now.Disabled, func(e js.Value, b bool) { e.Set("disabled", b) })
-	for box, on := range now.Checked {
-		if e := f.element("key-" + box); e.Truthy() && e.Get("checked").Bool() != on {
-			e.Set("checked", on)
-		}
-	}
+	changes(f, before.Checked, now.Checked, func(e js.Value, b bool) { e.Set("checked", b) })
 	if now.Surround != before.Surround {
 		style := f.document.Get("documentElement").Get("style")
 		style.Call("setProperty", "--surround", greyText(now.Surround))

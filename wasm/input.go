@@ -83,6 +83,7 @@ func (p *page) listenKeys() {
 	for name := range held {
 		p.listenHeld(name)
 	}
+	p.chooseFocused()
 	listen(p.document, "keydown", func(event js.Value) {
 		target := event.Get("target")
 		onPicture := target.Call("closest", "#overlay, #marks").Truthy() || target.Equal(p.document.Get("body"))
@@ -91,6 +92,9 @@ func (p *page) listenKeys() {
 			return
 		}
 		name := event.Get("key").String()
+		if name == "Tab" || keyOf(target) != "" && (name == "Enter" || name == " ") {
+			return // the browser's own: to go on, to press the key in focus
+		}
 		if !onPicture && name != "PageUp" && name != "PageDown" {
 			return
 		}
@@ -98,6 +102,16 @@ func (p *page) listenKeys() {
 		p.tell(func() { used = p.easel.Key(name, event.Get("shiftKey").Bool(), event.Get("repeat").Bool()) })
 		if used {
 			event.Call("preventDefault")
+		}
+	})
+}
+
+// chooseFocused makes the mark that the keyboard comes to the one that its
+// arrows move.
+func (p *page) chooseFocused() {
+	listen(p.document.Call("getElementById", "marks"), "focusin", func(event js.Value) {
+		if key := keyOf(event.Get("target")); key != "" {
+			p.press(key)
 		}
 	})
 }

@@ -125,7 +125,7 @@ func (p *page) reopen() bool {
 	back, err := p.store.load(func(text []byte) (string, error) {
 		doc, err := study.Decode(text)
 		var newer *study.Newer
-		if err != nil && !errors.As(err, &newer) {
+		if err != nil && (!errors.As(err, &newer) || doc.ID == "") {
 			return "", err
 		}
 		return doc.Reference.Hash, nil

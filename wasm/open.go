@@ -6,7 +6,6 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
-	"strings"
 	"syscall/js"
 
 	"maulstick/render/photo"
@@ -66,9 +65,7 @@ func (p *page) openBuffer(number int, name string, buffer js.Value) error {
 	reference := study.Reference{Name: name, Hash: hash, Bytes: buffer.Get("byteLength").Int()}
 	return p.lay(number, name, buffer, func(size place.Pixels) (study.Document, bool, error) {
 		reference.Width, reference.Height = size.Width, size.Height
-		doc := study.New(newID(), reference)
-		doc.Name = strings.TrimSuffix(name, "."+lastPart(name, "."))
-		return doc, false, nil
+		return study.New(newID(), reference), false, nil
 	})
 }
 
@@ -76,7 +73,7 @@ func (p *page) openBuffer(number int, name string, buffer js.Value) error {
 func (p *page) openKeptFile(number int, data []byte) error {
 	doc, photograph, err := study.DecodeFile(data)
 	var newer *study.Newer
-	if err != nil && !errors.As(err, &newer) {
+	if err != nil && (!errors.As(err, &newer) || doc.ID == "") {
 		return err
 	}
 	buffer := arrayOf(photograph).Get("buffer")
@@ -163,9 +160,4 @@ func (p *page) lay(number int, name string, buffer js.Value, document func(place
 // newID is the name of a new study: 128 random bits.
 func newID() string {
 	return js.Global().Get("crypto").Call("randomUUID").String()
-}
-
-// lastPart is what follows the last separator of s; all of s without one.
-func lastPart(s, separator string) string {
-	return s[strings.LastIndex(s, separator)+1:]
 }
