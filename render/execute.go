@@ -56,7 +56,7 @@ func (p Plan) pane(pane Pane, y *photo.Pyramid) []byte {
 }
 
 // run makes the blurred picture.
-func (s Squint) run(y *photo.Pyramid) look.Grid {
+func (s Work) run(y *photo.Pyramid) look.Grid {
 	g := look.Grid{Width: s.Width, Height: s.Height, Pix: make([]byte, 4*s.Width*s.Height)}
 	y.Cut(s.Level, s.Left, s.Top, s.Width, s.Height, g.Pix)
 	for range s.Halvings {

@@ -16,6 +16,9 @@ const (
 	// taken while the blur stays as wide as this on it. Reading a blurred copy
 	// between its pixels is then wrong by under 1 % of the blur's width.
 	finestSigma = look.MaxSigma / 2
+	// smallSquint is the largest side of a blurred picture that is made of the
+	// whole crop, whatever of it shows, so that it outlasts pan and zoom.
+	smallSquint = 1024
 	// widestSquint is the largest side of a picture that is blurred.
 	widestSquint = 4096
 )
@@ -34,16 +37,22 @@ func (p Plan) Sigma(l look.Look) float64 {
 	return look.Sigma(float64(l.Blur / mm))
 }
 
-// Squint is how the blurred picture of a pane is made: a rectangle of a level
-// is halved a number of times, each time by averaging two by two pixels in
-// linear light, and blurred; what shows is read from that by Patch. Beyond the
-// crop's border the picture is mirrored, so that the surround does not bleed in.
+// Squint is how the blurred picture of a pane is made and read: it is the Work
+// that is done, and what shows is read from that by Patch.
 type Squint struct {
+	Work
+	Patch look.Patch
+}
+
+// Work is how a blurred picture is made: a rectangle of a level
+// is halved a number of times, each time by averaging two by two pixels in
+// linear light, and blurred. Beyond the
+// crop's border the picture is mirrored, so that the surround does not bleed in.
+type Work struct {
 	Level                    int
 	Left, Top, Width, Height int // in pixels of the level
 	Halvings                 int
 	Blur                     look.Blur
-	Patch                    look.Patch
 }
 
 // Squint is the squint of a pane that has one, and whether there is something
@@ -84,7 +93,7 @@ func (v Viewport) workSize(sigma float64) int {
 
 // region finds the rectangle of the level that the visible part of the crop
 // depends on.
-func (s *Squint) region(crop place.Crop, v Viewport, inside Rect, y *photo.Pyramid) {
+func (s *Work) region(crop place.Crop, v Viewport, inside Rect, y *photo.Pyramid) {
 	w, h := y.LevelSize(s.Level)
 	a := v.ToPhoto(float64(inside.X)+0.5, float64(inside.Y)+0.5)
 	b := v.ToPhoto(float64(inside.X+inside.Width)-0.5, float64(inside.Y+inside.Height)-0.5)
@@ -96,11 +105,14 @@ func (s *Squint) region(crop place.Crop, v Viewport, inside Rect, y *photo.Pyram
 // photo places from..to depend on, no farther than the pixels whose centres lie
 // in the crop. Halving starts at the crop's first pixel whatever shows, so that
 // the picture does not shimmer as it is moved.
-func (s *Squint) span(start, length float64, n int, from, to float64) (first, count int) {
+func (s *Work) span(start, length float64, n int, from, to float64) (first, count int) {
 	pixel, group := side(s.Level), 1<<s.Halvings
 	low := min(max(int(math.Ceil(start/pixel-0.5)), 0), n-1)
 	high := min(max(int(math.Ceil((start+length)/pixel-0.5)), low+1), n)
 	reach := float64((s.Blur.Reach + 1) * group)
+	if high-low <= smallSquint*group {
+		return low, high - low
+	}
 	first = max(int(math.Floor(from/pixel-reach))-low, 0) / group * group
 	end := min(int(math.Ceil(to/pixel+reach))+group, high-low)
 	return low + first, max(end-first, 1)
@@ -128,7 +140,7 @@ func Halved(width, height int) (w, h int, p look.Patch) {
 }
 
 // Tiles are the tiles that the region is cut from.
-func (s Squint) Tiles() []Tile {
+func (s Work) Tiles() []Tile {
 	var tiles []Tile
 	for row := s.Top / photo.TileCore; row*photo.TileCore < s.Top+s.Height; row++ {
 		for column := s.Left / photo.TileCore; column*photo.TileCore < s.Left+s.Width; column++ {

@@ -22,8 +22,11 @@ type Screen struct {
 	tables   map[*colour.Meter]*ebiten.Image
 	tiles    tiles
 	stages   []*stage
-	work     [3]*ebiten.Image // the squint's
+	work     [3]*ebiten.Image // the squint's, the last one its result
+	done     render.Work      // what the result was made by
 	verts    [4]ebiten.Vertex
+
+	doneWidth, doneHeight int // the result's size
 }
 
 // New makes a screen without a photograph. It compiles what the first picture
@@ -68,6 +71,7 @@ func (s *Screen) table(m *colour.Meter) *ebiten.Image {
 // none. What was held of the one before is let go.
 func (s *Screen) SetPhoto(y *photo.Pyramid) {
 	s.tiles.reset(y)
+	s.done = render.Work{}
 	for _, st := range s.stages {
 		st.made = false
 	}

@@ -73,16 +73,16 @@ func (s *Screen) sample(dst *ebiten.Image, p render.Plan, pane render.Pane) bool
 func (s *Screen) patches(dst *ebiten.Image, patches []render.TilePatch) {
 	for _, t := range patches {
 		if held := s.tiles.up[t.Tile]; held != nil {
-			s.read(dst, held.image, t.Patch, held.width, held.height, false)
+			s.read(dst, held.image, t.Patch, held.width, held.height, look.ShadeSample)
 		}
 	}
 }
 
 // read draws a patch from a source of the given size.
-func (s *Screen) read(dst, source *ebiten.Image, p look.Patch, width, height int, blurred bool) {
-	s.quad(dst, p, 0, 0, look.ShadeSample, &ebiten.DrawTrianglesShaderOptions{
+func (s *Screen) read(dst, source *ebiten.Image, p look.Patch, width, height int, shader look.Shader) {
+	s.quad(dst, p, 0, 0, shader, &ebiten.DrawTrianglesShaderOptions{
 		Blend:    ebiten.BlendCopy,
-		Uniforms: p.Uniforms(width, height, blurred),
+		Uniforms: p.Uniforms(width, height),
 		Images:   [4]*ebiten.Image{source},
 	})
 }
@@ -95,7 +95,18 @@ func (s *Screen) squint(dst *ebiten.Image, q render.Squint) bool {
 			return false
 		}
 	}
+	w, h := s.blur(q.Work)
+	s.read(dst, s.work[2], q.Patch, w, h, look.ShadeBlurred)
+	return true
+}
+
+// blur makes the blurred picture in work[2], unless it is there already, and
+// returns its size.
+func (s *Screen) blur(q render.Work) (width, height int) {
 	w, h := q.Width, q.Height
+	if s.done == q {
+		return s.doneWidth, s.doneHeight
+	}
 	s.work[0] = atLeast(s.work[0], w, h)
 	for _, id := range q.Tiles() {
 		s.cut(s.work[0], q, id)
@@ -103,24 +114,24 @@ func (s *Screen) squint(dst *ebiten.Image, q render.Squint) bool {
 	for range q.Halvings {
 		hw, hh, patch := render.Halved(w, h)
 		s.work[1] = atLeast(s.work[1], hw, hh)
-		s.read(s.work[1], s.work[0], patch, w, h, false)
+		s.read(s.work[1], s.work[0], patch, w, h, look.ShadeSample)
 		s.work[0], s.work[1] = s.work[1], s.work[0]
 		w, h = hw, hh
 	}
-	for i := range 2 {
+	for i, pass := range []look.Shader{look.ShadeAcross, look.ShadeDown} {
 		s.work[i+1] = atLeast(s.work[i+1], w, h)
-		s.quad(s.work[i+1], look.Patch{Width: w, Height: h}, 0, 0, look.ShadeSquint, &ebiten.DrawTrianglesShaderOptions{
+		s.quad(s.work[i+1], look.Patch{Width: w, Height: h}, 0, 0, pass, &ebiten.DrawTrianglesShaderOptions{
 			Blend:    ebiten.BlendCopy,
-			Uniforms: q.Blur.Uniforms(w, h, i == 1),
+			Uniforms: q.Blur.Uniforms(pass, w, h),
 			Images:   [4]*ebiten.Image{s.work[i]},
 		})
 	}
-	s.read(dst, s.work[2], q.Patch, w, h, true)
-	return true
+	s.done, s.doneWidth, s.doneHeight = q, w, h
+	return w, h
 }
 
 // cut copies what a squint needs of one tile.
-func (s *Screen) cut(dst *ebiten.Image, q render.Squint, id render.Tile) {
+func (s *Screen) cut(dst *ebiten.Image, q render.Work, id render.Tile) {
 	left, top := id.Column*photo.TileCore, id.Row*photo.TileCore
 	region := image.Rect(q.Left, q.Top, q.Left+q.Width, q.Top+q.Height)
 	part := region.Intersect(image.Rect(left, top, left+photo.TileCore, top+photo.TileCore))

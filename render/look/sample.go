@@ -68,22 +68,13 @@ func (p Patch) Draw(g Grid, screen []byte, width int) {
 	}
 }
 
-// Uniforms are the variables of ShadeSample that draw the patch from a grid of
-// the given size.
-func (p Patch) Uniforms(width, height int, blurred bool) map[string]any {
+// Uniforms are the variables of ShadeSample or ShadeBlurred that draw the patch
+// from a grid of the given size.
+func (p Patch) Uniforms(width, height int) map[string]any {
 	return map[string]any{
-		"Origin":  []float32{float32(p.X), float32(p.Y)},
-		"Start":   []float32{float32(p.StartX), float32(p.StartY)},
-		"Pace":    []float32{float32(p.PaceX), float32(p.PaceY)},
-		"Last":    []float32{float32(width - 1), float32(height - 1)},
-		"Blurred": flag(blurred),
+		"Origin": []float32{float32(p.X), float32(p.Y)},
+		"Start":  []float32{float32(p.StartX), float32(p.StartY)},
+		"Pace":   []float32{float32(p.PaceX), float32(p.PaceY)},
+		"Last":   []float32{float32(width - 1), float32(height - 1)},
 	}
-}
-
-// flag is how a yes or no reaches a shader.
-func flag(on bool) float32 {
-	if on {
-		return 1
-	}
-	return 0
 }

@@ -16,7 +16,9 @@ const (
 	ShadeGrey
 	ShadeSteps
 	ShadeSample
-	ShadeSquint
+	ShadeBlurred // samples what a squint left
+	ShadeAcross  // the squint's first pass
+	ShadeDown    // and its second
 	ShadeRound
 )
 
@@ -27,6 +29,8 @@ var (
 	meterText string
 	//go:embed texel.kage
 	texelText string
+	//go:embed blurred.kage
+	blurredText string
 	//go:embed plain.kage
 	plainText string
 	//go:embed grey.kage
@@ -55,8 +59,12 @@ func Source(s Shader) []byte {
 		text += lightText + meterText + stepsText
 	case ShadeSample:
 		text += lightText + texelText + sampleText
-	case ShadeSquint:
+	case ShadeBlurred:
+		text += lightText + blurredText + sampleText
+	case ShadeAcross:
 		text += lightText + texelText + squintText
+	case ShadeDown:
+		text += lightText + blurredText + squintText
 	case ShadeRound:
 		text += roundText
 	}

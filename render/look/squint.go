@@ -113,11 +113,11 @@ func unpack(p []byte) colour.Linear {
 	return colour.Linear{R: light(p[0], p[3]), G: light(p[1], p[3]>>2), B: light(p[2], p[3]>>4)}
 }
 
-// Uniforms are the variables of ShadeSquint for one of its two passes, the
-// second one reading what the first left, on a grid of the given size.
-func (b Blur) Uniforms(width, height int, second bool) map[string]any {
+// Uniforms are the variables of one of the squint's two passes, ShadeAcross or
+// ShadeDown, on a grid of the given size.
+func (b Blur) Uniforms(pass Shader, width, height int) map[string]any {
 	direction := []float32{1, 0}
-	if second {
+	if pass == ShadeDown {
 		direction = []float32{0, 1}
 	}
 	return map[string]any{
@@ -125,6 +125,5 @@ func (b Blur) Uniforms(width, height int, second bool) map[string]any {
 		"Last":      []float32{float32(width - 1), float32(height - 1)},
 		"Reach":     float32(b.Reach),
 		"Weights":   b.Weights[:],
-		"Blurred":   flag(second),
 	}
 }

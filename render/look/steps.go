@@ -11,8 +11,8 @@ func (l Look) steps() shape.Steps {
 	return s
 }
 
-// kept says whether step k, from 1, stays in sight.
-func (l Look) kept(k int) bool {
+// Kept says whether step k, from 1, stays in sight.
+func (l Look) Kept(k int) bool {
 	switch l.Keep {
 	case KeepOnly:
 		return k == l.Step
@@ -31,7 +31,7 @@ func (l Look) shades(surround colour.SRGB) []colour.SRGB {
 	shades := make([]colour.SRGB, steps.Count())
 	for i := range shades {
 		shades[i] = surround
-		if l.kept(i + 1) {
+		if l.Kept(i + 1) {
 			shades[i] = tint.of(steps.Tone(i + 1))
 		}
 	}
