@@ -168,5 +168,5 @@ func (e *Easel) greyCode() uint8 {
 	if e.history == nil {
 		return colour.GreyOf(50).R
 	}
-	return surround(e.doc()).R
+	return e.surround().R
 }

@@ -6,6 +6,7 @@ import (
 	"testing"
 	"time"
 
+	"maulstick/render/colour"
 	"maulstick/render/look"
 	"maulstick/render/place"
 )
@@ -162,4 +163,27 @@ func ExampleEasel_Face() {
 	e := New(&bench{}, time.Now)
 	fmt.Println(e.Face().Text["state-study"])
 	// Output: Open a photograph to begin.
+}
+
+// A step whose grey is the surround's own is not lost when it is isolated.
+func TestSurroundStandsOffFromIsolatedSteps(t *testing.T) {
+	for _, c := range []struct {
+		keys []string
+		want colour.Lightness
+	}{
+		{[]string{"step-1"}, 50},
+		{[]string{"step-3"}, 35},
+		{[]string{"step-3", "darker"}, 65},
+		{[]string{"step-3", "lighter"}, 35},
+		{[]string{"step-3", "plain"}, 50},
+	} {
+		b := atWork(t, 1)
+		for _, key := range c.keys {
+			b.Press(key)
+		}
+		plan, _ := b.Plan()
+		if want := colour.GreyOf(c.want); plan.Surround != want || b.Face().Surround != want.R {
+			t.Errorf("after %v the surround is %v behind the picture and %d around it, want %v", c.keys, plan.Surround, b.Face().Surround, want)
+		}
+	}
 }

@@ -7,6 +7,7 @@ import (
 	"maulstick/render/colour"
 	"maulstick/render/look"
 	"maulstick/render/place"
+	"maulstick/render/shape"
 	"maulstick/render/study"
 )
 
@@ -111,9 +112,40 @@ func onArea(v render.Viewport, x, y float64) bool {
 // pan moves the picture with the screen's directions, in device pixels.
 func (e *Easel) pan(dx, dy float64) { e.see(e.viewport().Pan(dx, dy)) }
 
-// surround is the grey around the picture.
-func surround(d study.Document) colour.SRGB {
-	return colour.GreyOf(colour.Lightness(d.Surround))
+// standOff is how much lighter or darker than every step in sight the surround
+// is, at the least, while others fall back to it.
+const standOff = 15
+
+// surround is the grey around the picture: the painter's own, unless isolated
+// steps would be lost in it. Then it is the nearest lightness that stands off
+// from them, the darker of two.
+func (e *Easel) surround() colour.SRGB {
+	chosen, l := colour.Lightness(e.doc().Surround), e.seenLook()
+	if l.Tone != look.Steps || l.Keep == look.KeepAll {
+		return colour.GreyOf(chosen)
+	}
+	for away := colour.Lightness(0); away <= 50; away++ {
+		for _, grey := range []colour.Lightness{chosen - away, chosen + away} {
+			if grey >= 0 && grey <= 100 && standsOff(grey, l) {
+				return colour.GreyOf(grey)
+			}
+		}
+	}
+	return colour.GreyOf(chosen)
+}
+
+// standsOff says whether a grey can be told from every step in sight.
+func standsOff(grey colour.Lightness, l look.Look) bool {
+	steps, err := shape.EqualSteps(l.Steps)
+	if err != nil {
+		return true
+	}
+	for k := 1; k <= steps.Count(); k++ {
+		if l.Kept(k) && math.Abs(float64(steps.Middle(k)-grey)) < standOff {
+			return false
+		}
+	}
+	return true
 }
 
 // seenLook is the look on the screen now: the photograph as it is while Plain
@@ -135,7 +167,7 @@ func (e *Easel) Plan() (render.Plan, bool) {
 	d, v := e.doc(), e.viewport()
 	canvas := d.Size()
 	plan := render.Plan{
-		Width: v.Width, Height: v.Height, Surround: surround(d),
+		Width: v.Width, Height: v.Height, Surround: e.surround(),
 		Crop: d.Crop(), Canvas: place.Size{Width: canvas.Width, Height: canvas.Height},
 		Panes: []render.Pane{{
 			At:   render.Rect{Width: v.Width, Height: v.Height},
