@@ -145,9 +145,9 @@ func (e *Easel) squintBy(factor float64) {
 // thing on the canvas has to be to survive it.
 func squintText(d study.Document) string {
 	if !d.HasCanvas() {
-		return fmt.Sprintf("1/%.0f of the long side", 1/d.Squinting())
+		return fmt.Sprintf("Squint: what is under 1/%.0f of the long side runs together.", 1/d.Squinting())
 	}
-	return fine(d.Look.Blur, d.Canvas.Unit) + " on the canvas"
+	return "Squint: what is under " + fine(d.Look.Blur, d.Canvas.Unit) + " on the canvas runs together."
 }
 
 // shares spells each share of a whole as percent. The whole numbers shown sum

@@ -37,15 +37,15 @@ func TestWithoutACanvasPlacesAskForOne(t *testing.T) {
 	if note := b.Face().Text["place-note"]; !strings.Contains(note, "size of the canvas") || b.figures() != "hidden" {
 		t.Errorf("without a canvas a mark reads %q, %q", b.figures(), note)
 	}
-	b.wantText("squint-strength", "1/40 of the long side")
+	b.wantText("squint-strength", "Squint: what is under 1/40 of the long side runs together.")
 }
 
 func TestSquintIsSaidInCanvasUnits(t *testing.T) {
 	b := atWork(t, 1)
 	// 1/40 of 36 in is 0.9 in: 14.4 sixteenths, to the nearest 7/8 in.
-	b.wantText("squint-strength", "7/8 in on the canvas")
+	b.wantText("squint-strength", "Squint: what is under 7/8 in on the canvas runs together.")
 	b.press("squint-more", "squint-more")
-	b.wantText("squint-strength", "1 13/16 in on the canvas")
+	b.wantText("squint-strength", "Squint: what is under 1 13/16 in on the canvas runs together.")
 	if blur := b.doc().Look.Blur; !near(float64(blur), 1.8*25.4, 1e-9) || !b.doc().Look.Squint {
 		t.Errorf("the squint is %v mm, want 1.8 in", blur)
 	}
@@ -56,7 +56,7 @@ func TestSquintIsSaidInCanvasUnits(t *testing.T) {
 		t.Error("the weakest squint can be made weaker")
 	}
 	b.press("unit")
-	b.wantText("squint-strength", "0.1 cm on the canvas")
+	b.wantText("squint-strength", "Squint: what is under 0.1 cm on the canvas runs together.")
 }
 
 func TestUncertaintyIsRoundedUp(t *testing.T) {
