@@ -38,19 +38,19 @@ const patience = 60 * time.Second
 // site serves a built page on a loopback port that it keeps when it is stopped
 // and started again, so that the browser takes it for the same place.
 type site struct {
-	t      *testing.T
+	t      testing.TB
 	addr   string
 	server *http.Server
 }
 
 // newSite serves the page that was built into the program.
-func newSite(t *testing.T) *site {
+func newSite(t testing.TB) *site {
 	t.Helper()
 	return newSiteOf(t, web.Built())
 }
 
 // newSiteOf serves a built page of the test's own.
-func newSiteOf(t *testing.T, built fs.FS) *site {
+func newSiteOf(t testing.TB, built fs.FS) *site {
 	t.Helper()
 	s := &site{t: t, addr: "127.0.0.1:0"}
 	s.start(s.handler(built))
@@ -97,14 +97,14 @@ func (s *site) url() string { return "http://" + s.addr + "/" }
 
 // browser is a Chromium of its own with a profile that outlives it.
 type browser struct {
-	t       *testing.T
+	t       testing.TB
 	ctx     context.Context
 	process *os.Process
 	ended   bool
 }
 
 // startBrowser starts Chromium on a profile folder; flags are added to its own.
-func startBrowser(t *testing.T, profile string, flags ...chromedp.ExecAllocatorOption) *browser {
+func startBrowser(t testing.TB, profile string, flags ...chromedp.ExecAllocatorOption) *browser {
 	t.Helper()
 	name := os.Getenv("CHROMIUM")
 	if name == "" {
@@ -165,7 +165,7 @@ var landscape = screenSize{1180, 820, 1}
 
 // tab is one page of a browser.
 type tab struct {
-	t       *testing.T
+	t       testing.TB
 	ctx     context.Context
 	mu      sync.Mutex
 	faults  []string // what the page's console complained of
@@ -180,12 +180,12 @@ func (b *browser) open(size screenSize, url string, scripts ...string) *tab {
 }
 
 // openFresh is open with storage that nothing else shares.
-func (b *browser) openFresh(t *testing.T, size screenSize, url string, scripts ...string) *tab {
+func (b *browser) openFresh(t testing.TB, size screenSize, url string, scripts ...string) *tab {
 	t.Helper()
 	return newTab(t, b.ctx, size, url, scripts, chromedp.WithNewBrowserContext())
 }
 
-func newTab(t *testing.T, parent context.Context, size screenSize, url string, scripts []string, options ...chromedp.ContextOption) *tab {
+func newTab(t testing.TB, parent context.Context, size screenSize, url string, scripts []string, options ...chromedp.ContextOption) *tab {
 	t.Helper()
 	ctx, cancel := chromedp.NewContext(parent, options...)
 	p := &tab{t: t, ctx: ctx}
