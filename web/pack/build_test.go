@@ -1,0 +1,168 @@
+package main
+
+import (
+	"bytes"
+	"compress/gzip"
+	"encoding/json"
+	"io"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/andybalholm/brotli"
+
+	"maulstick/web/part"
+)
+
+// sources is a page small enough to read.
+func sources() map[string][]byte {
+	return map[string][]byte{
+		"index.html": []byte(`<html data-version="{{version}}"><link href="app.css?v={{version}}">`),
+		"app.css":    []byte("body { color: grey }"),
+		"sw.js":      []byte("'use strict';"),
+	}
+}
+
+func TestVersionFollowsEveryFile(t *testing.T) {
+	first := stamped(sources()).Version
+	if len(first) != versionLength || first != stamped(sources()).Version {
+		t.Fatalf("version %q, then %q", first, stamped(sources()).Version)
+	}
+	seen := map[string]string{first: "nothing"}
+	for url := range sources() {
+		changed := sources()
+		changed[url] = append(changed[url], ' ')
+		version := stamped(changed).Version
+		if before, known := seen[version]; known {
+			t.Errorf("changing %s gives the version of changing %s", url, before)
+		}
+		seen[version] = url
+	}
+	renamed := sources()
+	renamed["other.css"] = renamed["app.css"]
+	delete(renamed, "app.css")
+	if version := stamped(renamed).Version; seen[version] != "" {
+		t.Errorf("a renamed file keeps the version %s", version)
+	}
+}
+
+func TestListHoldsWhatIsServed(t *testing.T) {
+	files := sources()
+	list := stamped(files)
+	if err := addLists(files, list); err != nil {
+		t.Fatal(err)
+	}
+	if bytes.Contains(files["index.html"], []byte(stamp)) || bytes.Count(files["index.html"], []byte(list.Version)) != 2 {
+		t.Errorf("the page is stamped as %s", files["index.html"])
+	}
+	if len(list.Parts) != 2 {
+		t.Fatalf("%d parts, want index.html and app.css", len(list.Parts))
+	}
+	for _, one := range list.Parts {
+		if got := part.Of(one.URL, files[one.URL]); got != one {
+			t.Errorf("%s is listed as %+v, is %+v", one.URL, one, got)
+		}
+	}
+	line, rest, _ := strings.Cut(string(files[part.Worker]), "\n")
+	var carried part.List
+	text := strings.TrimSuffix(strings.TrimPrefix(line, "const manifest = "), ";")
+	if err := json.Unmarshal([]byte(text), &carried); err != nil || carried.Version != list.Version || rest != "'use strict';" {
+		t.Errorf("the service worker begins %q, %v", line, err)
+	}
+}
+
+func TestHashIsTheStandardsExample(t *testing.T) {
+	// FIPS 180-4 example "abc", from the standard's example file.
+	const want = "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad"
+	if got := part.Of("abc", []byte("abc")); got.SHA256 != want || got.Bytes != 3 {
+		t.Errorf("abc is %+v, want %s", got, want)
+	}
+}
+
+func TestPutLeavesFormsThatUnpackToTheFile(t *testing.T) {
+	o := order{out: t.TempDir(), level: 5}
+	text := bytes.Repeat([]byte("a line of the page\n"), 1000)
+	for _, url := range []string{"handbook/value.html", "demo.jpg"} {
+		if err := o.put(url, text); err != nil {
+			t.Fatal(err)
+		}
+	}
+	unpack := map[string]func(io.Reader) (io.Reader, error){
+		"":    func(r io.Reader) (io.Reader, error) { return r, nil },
+		".br": func(r io.Reader) (io.Reader, error) { return brotli.NewReader(r), nil },
+		".gz": func(r io.Reader) (io.Reader, error) { return gzip.NewReader(r) },
+	}
+	for ending, open := range unpack {
+		data, err := os.ReadFile(filepath.Join(o.out, "handbook", "value.html"+ending))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if ending != "" && len(data) >= len(text)/10 {
+			t.Errorf("%s is %d bytes of %d", ending, len(data), len(text))
+		}
+		reader, err := open(bytes.NewReader(data))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if back, err := io.ReadAll(reader); err != nil || !bytes.Equal(back, text) {
+			t.Errorf("%s unpacks to %d bytes, %v", ending, len(back), err)
+		}
+	}
+	if _, err := os.Stat(filepath.Join(o.out, "demo.jpg.br")); !os.IsNotExist(err) {
+		t.Errorf("a photograph was compressed: %v", err)
+	}
+}
+
+func TestEmptyClearsAllButTheTrackedFile(t *testing.T) {
+	o := order{out: filepath.Join(t.TempDir(), "dist")}
+	if err := o.empty(); err != nil {
+		t.Fatal(err)
+	}
+	for _, name := range []string{tracked, "old.js", "old.js.br"} {
+		if err := os.WriteFile(filepath.Join(o.out, name), nil, 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if err := o.empty(); err != nil {
+		t.Fatal(err)
+	}
+	entries, err := os.ReadDir(o.out)
+	if err != nil || len(entries) != 1 || entries[0].Name() != tracked {
+		t.Errorf("left: %v, %v", entries, err)
+	}
+}
+
+func TestGatherRefusesWhatItCannotServe(t *testing.T) {
+	root := t.TempDir()
+	o := order{root: root}
+	if err := o.gatherWritten(map[string][]byte{}); err == nil {
+		t.Error("a page without files was gathered")
+	}
+	complete := map[string]string{}
+	for _, pattern := range written {
+		complete[strings.ReplaceAll(pattern, "*", "one.html")] = "text"
+	}
+	for name, text := range complete {
+		file := filepath.Join(root, "web", name)
+		if err := os.MkdirAll(filepath.Dir(file), 0o755); err != nil {
+			t.Fatal(err)
+		}
+		if err := os.WriteFile(file, []byte(text), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	files := map[string][]byte{}
+	if err := o.gatherWritten(files); err != nil || len(files) != len(complete) {
+		t.Errorf("gathered %d of %d, %v", len(files), len(complete), err)
+	}
+	if got := files["handbook/one.html"]; string(got) != "text" {
+		t.Errorf("the handbook page is %q", got)
+	}
+	if err := os.WriteFile(filepath.Join(root, "web", "icons", "notes.txt"), nil, 0o644); err != nil {
+		t.Fatal(err)
+	}
+	if err := o.gatherWritten(map[string][]byte{}); err == nil {
+		t.Error("a file of unknown type was gathered")
+	}
+}
