@@ -86,8 +86,9 @@ func (p *tab) point(kind input.DispatchMouseEventType, device input.DispatchMous
 // wheel turns a mouse's wheel, over zero to move away from the picture.
 func (p *tab) wheel(x, y, delta float64) {
 	p.t.Helper()
+	// The protocol wants both figures, and the client leaves out a zero.
 	call(p, input.DispatchMouseEvent, input.DispatchMouseEventParams{
-		Type: input.DispatchMouseEventTypeMouseWheel, X: x, Y: y, DeltaY: delta,
+		Type: input.DispatchMouseEventTypeMouseWheel, X: x, Y: y, DeltaX: 1e-9, DeltaY: delta,
 	})
 }
 
