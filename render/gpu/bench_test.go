@@ -2,6 +2,7 @@ package gpu
 
 import (
 	"testing"
+	"time"
 
 	"github.com/hajimehoshi/ebiten/v2"
 
@@ -16,10 +17,12 @@ const (
 	benchHeight = 1024
 )
 
-// BenchmarkFrame draws frames of a photograph of 12 megapixels. "tiles" is the
-// measure to compare with: the same tiles drawn plainly, with Ebiten's own
-// linear filter. "still" frames change nothing but the look, "moving" frames pan
-// by a pixel. The pixels are read back once at the end, so that the work is done.
+// BenchmarkFrame draws frames of a photograph of 12 megapixels and reports each
+// kind's cost as a ratio to "tiles", the same tiles drawn plainly with Ebiten's
+// own linear filter. "still" frames change nothing but the look, "moving" frames
+// pan by a pixel. All kinds take turns, several frames at a time with the pixels
+// read back after them so that the work is done, and each counts with its
+// quickest turn: what else the machine does then weighs little.
 func BenchmarkFrame(b *testing.B) {
 	s, y := screen(b), picture(4000, 3000)
 	s.SetPhoto(y)
@@ -30,40 +33,61 @@ func BenchmarkFrame(b *testing.B) {
 		View: render.Fit(crop, benchWidth, benchHeight, 14),
 	}}
 	drawn(b, s, p)
-	dst := blank(benchWidth, benchHeight)
-	pix := make([]byte, 4*benchWidth*benchHeight)
-	frames := func(name string, draw func(i int)) {
-		b.Run(name, func(b *testing.B) {
-			draw(0)
-			dst.ReadPixels(pix)
-			b.ResetTimer()
-			for i := range b.N {
-				draw(i)
-			}
-			dst.ReadPixels(pix)
-		})
-	}
-	frames("tiles", func(int) { s.drawPlainly(dst, p) })
-	for _, c := range []struct {
-		name string
-		look look.Look
-	}{
-		{"photograph", look.Look{}},
-		{"grey", look.Look{Tone: look.Grey}},
-		{"filter", look.Look{Filter: true}},
-		{"steps", look.Look{Tone: look.Steps, Steps: 5}},
-		{"squint", look.Look{Squint: true, Blur: 25}},
-	} {
-		frames("still/"+c.name, func(int) {
+	kinds := []kind{{"tiles", func(dst *ebiten.Image, _ int) { s.drawPlainly(dst, p) }}}
+	for _, c := range benchLooks {
+		kinds = append(kinds, kind{"still-" + c.name, func(dst *ebiten.Image, _ int) {
 			p.Panes[0].Look = c.look
 			s.Draw(dst, p)
-		})
-		frames("moving/"+c.name, func(i int) {
+		}}, kind{"moving-" + c.name, func(dst *ebiten.Image, i int) {
 			p.Panes[0].Look = c.look
 			p.Panes[0].View.Centre.X = 2000 + float64(i%2)
 			s.Draw(dst, p)
-		})
+		}})
 	}
+	b.ResetTimer()
+	best := make([]time.Duration, len(kinds))
+	for n := range max(b.N, 2) { // the first turn makes images and programs
+		for i, k := range kinds {
+			if took := k.turn(); n == 1 || n > 1 && took < best[i] {
+				best[i] = took
+			}
+		}
+	}
+	for i, k := range kinds {
+		b.ReportMetric(float64(best[i])/float64(best[0]), k.name+"/tiles")
+	}
+}
+
+// kind is a kind of frame, drawn for the i-th time.
+type kind struct {
+	name string
+	draw func(dst *ebiten.Image, i int)
+}
+
+// turn is how long a few frames take.
+func (k kind) turn() time.Duration {
+	dst := blank(benchWidth, benchHeight)
+	defer dst.Deallocate()
+	pix := make([]byte, 4*benchWidth*benchHeight)
+	k.draw(dst, 0)
+	dst.ReadPixels(pix)
+	start := time.Now()
+	for i := range 6 {
+		k.draw(dst, i+1)
+	}
+	dst.ReadPixels(pix)
+	return time.Since(start)
+}
+
+var benchLooks = []struct {
+	name string
+	look look.Look
+}{
+	{"photograph", look.Look{}},
+	{"grey", look.Look{Tone: look.Grey}},
+	{"filter", look.Look{Filter: true}},
+	{"steps", look.Look{Tone: look.Steps, Steps: 5}},
+	{"squint", look.Look{Squint: true, Blur: 25}},
 }
 
 // drawPlainly draws a plan's tiles with DrawImage.
