@@ -1,6 +1,7 @@
 package web_test
 
 import (
+	"path/filepath"
 	"time"
 
 	"github.com/chromedp/cdproto/input"
@@ -158,6 +159,8 @@ func (p *tab) fill(field, text string) {
 // drop lets go of a file over a spot of the page.
 func (p *tab) drop(path string, x, y float64) {
 	p.t.Helper()
+	path, err := filepath.Abs(path)
+	p.must(err)
 	for _, kind := range []input.DispatchDragEventType{
 		input.DispatchDragEventTypeDragEnter, input.DispatchDragEventTypeDragOver, input.DispatchDragEventTypeDrop,
 	} {

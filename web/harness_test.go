@@ -12,6 +12,7 @@ import (
 	"net/http"
 	"os"
 	"os/exec"
+	"path/filepath"
 	"strings"
 	"sync"
 	"syscall"
@@ -376,6 +377,8 @@ func (p *tab) text(id string) string {
 // choose gives a file to the page's file field.
 func (p *tab) choose(path string) {
 	p.t.Helper()
+	path, err := filepath.Abs(path)
+	p.must(err)
 	ctx, stop := context.WithTimeout(p.ctx, patience)
 	defer stop()
 	field, err := chromedp.Run(ctx, chromedp.Evaluate[*runtime.RemoteObject](`document.getElementById('file')`))
