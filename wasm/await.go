@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"syscall/js"
+	"time"
 )
 
 // await waits for a promise. It may only be called on a goroutine of its own:
@@ -61,17 +62,36 @@ func attempt(object js.Value, method string, args ...any) (value js.Value, err e
 	return object.Call(method, args...), nil
 }
 
-// breathe lets the browser answer the painter before more work is done.
-func breathe() {
+// turn is how long the program works before it lets the browser answer the
+// painter and draw.
+const turn = 12 * time.Millisecond
+
+// breather keeps long work from holding the screen.
+type breather struct{ since time.Time }
+
+// breathe gives way to the browser if the work has had its turn.
+func (b *breather) breathe() {
+	if time.Since(b.since) < turn {
+		return
+	}
+	giveWay()
+	b.since = time.Now()
+}
+
+// giveWay lets the browser do what is waiting. Messages are delivered after
+// what is waiting already, and unlike timers they are not held back.
+func giveWay() {
 	done := make(chan struct{})
-	var resume js.Func
-	resume = js.FuncOf(func(js.Value, []js.Value) any {
-		resume.Release()
+	channel := js.Global().Get("MessageChannel").New()
+	resume := js.FuncOf(func(js.Value, []js.Value) any {
 		close(done)
 		return nil
 	})
-	js.Global().Call("setTimeout", resume, 0)
+	defer resume.Release()
+	channel.Get("port1").Set("onmessage", resume)
+	channel.Get("port2").Call("postMessage", js.Null())
 	<-done
+	channel.Get("port1").Call("close")
 }
 
 // bytesOf copies an ArrayBuffer into Go.

@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"syscall/js"
+	"time"
 
 	"maulstick/render/photo"
 )
@@ -14,37 +15,56 @@ import (
 // time: about 6 MB of a 24-megapixel photograph, a few milliseconds of work.
 const stripRows = 256
 
-// decode lets the browser decode a photograph, upright and in sRGB, and copies
-// it strip by strip into a Picture at full resolution. It tells how far it is
-// as a fraction of one, and gives way between strips; it ends early with the
-// error that progress returns.
-func decode(buffer js.Value, progress func(float64) error) (*photo.Picture, error) {
-	blob := js.Global().Get("Blob").New([]any{buffer})
-	bitmap, err := await(js.Global().Call("createImageBitmap", blob))
+// file is a photograph as it came, and its decoded bitmap if the browser has
+// made one already.
+type file struct{ buffer, bitmap js.Value }
+
+// decode lets the browser decode a photograph, upright and in sRGB.
+func (f file) decode() (bitmap js.Value, err error) {
+	if f.bitmap.Truthy() {
+		return f.bitmap, nil
+	}
+	blob := js.Global().Get("Blob").New([]any{f.buffer})
+	bitmap, err = await(js.Global().Call("createImageBitmap", blob))
 	if err != nil {
-		return nil, errors.New("opening the photograph: this browser cannot read it; save it from the phone as a JPEG and open that")
+		return bitmap, errors.New("opening the photograph: this browser cannot read it; save it from the phone as a JPEG and open that")
+	}
+	return bitmap, nil
+}
+
+// copyOut copies a photograph strip by strip into a Picture at full resolution
+// and makes its smaller copies. It tells how far it is as a fraction of one,
+// gives way between strips, and ends early with the error that progress
+// returns.
+func copyOut(f file, progress func(float64) error) (*photo.Pyramid, error) {
+	bitmap, err := f.decode()
+	if err != nil {
+		return nil, err
 	}
 	defer bitmap.Call("close")
 	width, height := bitmap.Get("width").Int(), bitmap.Get("height").Int()
-	picture := photo.New(width, height)
-	breathe()
+	pyramid := photo.NewPyramid(photo.New(width, height))
 	context, err := stripContext(width, min(stripRows, height))
 	if err != nil {
 		return nil, err
 	}
+	breath := breather{since: time.Now()}
 	for top := 0; top < height; top += stripRows {
 		rows := min(stripRows, height-top)
 		// Transparent places lie on white, as they would on paper.
 		context.Call("fillRect", 0, 0, width, rows)
 		context.Call("drawImage", bitmap, 0, -top)
 		data := context.Call("getImageData", 0, 0, width, rows).Get("data")
-		js.CopyBytesToGo(picture.Pix[4*width*top:], data)
+		js.CopyBytesToGo(pyramid.Picture().Pix[4*width*top:], data)
+		breath.breathe()
+		for pyramid.Advance(top + rows) {
+			breath.breathe()
+		}
 		if err := progress(float64(top+rows) / float64(height)); err != nil {
 			return nil, err
 		}
-		breathe()
 	}
-	return picture, nil
+	return pyramid, nil
 }
 
 // stripContext is a canvas that pixels are read back from, once it has been

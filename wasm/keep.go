@@ -33,24 +33,54 @@ func (p *page) openStorage() {
 	go p.writeAway(err)
 }
 
+// lockPatience is how many milliseconds an answer is waited for: a page that
+// is just being left gives the lock up a moment after the next one has begun.
+const lockPatience = 3000
+
 // becomeWriter asks for the writer's lock, which is held until the page ends,
-// and tells whether it was to be had. A page that is just being left gives it
-// up a moment after the next one has begun.
+// and tells whether it was to be had. A browser that is only slow to answer is
+// asked again; one that says that another page holds the lock is believed.
 func (p *page) becomeWriter() bool {
 	locks := js.Global().Get("navigator").Get("locks")
 	if !locks.Truthy() {
 		return true
 	}
-	answer := make(chan bool, 1)
+	for !claimLock(locks) {
+		if lockHeld(locks) {
+			return false
+		}
+	}
+	return true
+}
+
+// claimLock asks for the writer's lock once.
+func claimLock(locks js.Value) bool {
+	answer := make(chan bool, 2)
 	granted := js.FuncOf(func(js.Value, []js.Value) any {
 		answer <- true
 		// A promise that never settles: the lock is held for good.
 		return js.Global().Get("Promise").New(js.FuncOf(func(js.Value, []js.Value) any { return nil }))
 	})
-	patience := js.Global().Get("AbortSignal").Call("timeout", 3000)
+	patience := js.Global().Get("AbortSignal").Call("timeout", lockPatience)
 	request := locks.Call("request", writerLock, map[string]any{"signal": patience}, granted)
 	request.Call("catch", js.FuncOf(func(js.Value, []js.Value) any { answer <- false; return nil }))
 	return <-answer
+}
+
+// lockHeld says whether a page holds the writer's lock. A browser that does
+// not tell is taken to mean so.
+func lockHeld(locks js.Value) bool {
+	state, err := await(locks.Call("query"))
+	if err != nil {
+		return true
+	}
+	held := state.Get("held")
+	for i := range held.Length() {
+		if held.Index(i).Get("name").String() == writerLock {
+			return true
+		}
+	}
+	return false
 }
 
 // Keep implements easel.Host.
@@ -145,7 +175,7 @@ func (p *page) reopen() bool {
 	}
 	doc, _ := study.Decode(back.Study)
 	p.opening++
-	err = p.lay(p.opening, doc.Name, back.Photo, func(place.Pixels) (study.Document, bool, error) {
+	err = p.lay(p.opening, doc.Name, file{buffer: back.Photo}, func(place.Pixels) (study.Document, bool, error) {
 		return doc, len(back.Damaged) == 0, nil
 	})
 	if err != nil {

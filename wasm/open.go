@@ -33,7 +33,10 @@ func (p *page) openFile(file js.Value) {
 	go func() {
 		buffer, err := await(file.Call("arrayBuffer"))
 		if err != nil {
-			err = fmt.Errorf("reading %s: the browser could not: %w", name, err)
+			err = &photo.Refusal{
+				What: "the file " + name + " could not be read from where it lies",
+				Help: "copy it onto this tablet, then open it again",
+			}
 		} else {
 			err = p.openBuffer(number, name, buffer)
 		}
@@ -63,7 +66,7 @@ func (p *page) openBuffer(number int, name string, buffer js.Value) error {
 		return fmt.Errorf("reading %s: %w", name, err)
 	}
 	reference := study.Reference{Name: name, Hash: hash, Bytes: buffer.Get("byteLength").Int()}
-	return p.lay(number, name, buffer, func(size place.Pixels) (study.Document, bool, error) {
+	return p.lay(number, name, file{buffer: buffer}, func(size place.Pixels) (study.Document, bool, error) {
 		reference.Width, reference.Height = size.Width, size.Height
 		return study.New(newID(), reference), false, nil
 	})
@@ -77,7 +80,7 @@ func (p *page) openKeptFile(number int, data []byte) error {
 		return err
 	}
 	buffer := arrayOf(photograph).Get("buffer")
-	return p.lay(number, doc.Name, buffer, func(place.Pixels) (study.Document, bool, error) {
+	return p.lay(number, doc.Name, file{buffer: buffer}, func(place.Pixels) (study.Document, bool, error) {
 		return doc, false, nil
 	})
 }
@@ -85,31 +88,41 @@ func (p *page) openKeptFile(number int, data []byte) error {
 // openDemo lays out the study that comes with the page.
 func (p *page) openDemo() {
 	p.opening++
-	err := p.fetchDemo(p.opening)
+	err := p.layDemo(p.opening)
 	if err != nil {
 		p.tell(func() { p.easel.Refuse(fmt.Errorf("opening the demo study: %w", err)) })
 	}
 }
 
-func (p *page) fetchDemo(number int) error {
+// fetchDemo brings the demo's photograph, unless the frame has it already.
+func fetchDemo() (file, error) {
+	early, err := await(js.Global().Get("demo"))
+	if err == nil && early.Truthy() {
+		return file{buffer: early.Get("buffer"), bitmap: early.Get("bitmap")}, nil
+	}
 	response, err := await(js.Global().Call("fetch", demoFile))
 	if err != nil {
-		return err
+		return file{}, err
 	}
 	if !response.Get("ok").Bool() {
-		return fmt.Errorf("the page's own %s is missing", demoFile)
+		return file{}, fmt.Errorf("the page's own %s is missing", demoFile)
 	}
 	buffer, err := await(response.Call("arrayBuffer"))
+	return file{buffer: buffer}, err
+}
+
+func (p *page) layDemo(number int) error {
+	demo, err := fetchDemo()
 	if err != nil {
 		return err
 	}
-	hash, err := digest(buffer)
+	hash, err := digest(demo.buffer)
 	if err != nil {
 		return err
 	}
-	return p.lay(number, demoName, buffer, func(size place.Pixels) (study.Document, bool, error) {
+	return p.lay(number, demoName, demo, func(size place.Pixels) (study.Document, bool, error) {
 		reference := study.Reference{
-			Name: demoFile, Hash: hash, Bytes: buffer.Get("byteLength").Int(), Width: size.Width, Height: size.Height,
+			Name: demoFile, Hash: hash, Bytes: demo.buffer.Get("byteLength").Int(), Width: size.Width, Height: size.Height,
 		}
 		doc := study.New(newID(), reference)
 		doc.Name = demoName
@@ -123,8 +136,8 @@ func (p *page) fetchDemo(number int) error {
 
 // lay decodes a photograph and puts its study on the easel. Until the pixels
 // are there the study before stays as it was.
-func (p *page) lay(number int, name string, buffer js.Value, document func(place.Pixels) (study.Document, bool, error)) error {
-	picture, err := decode(buffer, func(share float64) error {
+func (p *page) lay(number int, name string, photograph file, document func(place.Pixels) (study.Document, bool, error)) error {
+	pyramid, err := copyOut(photograph, func(share float64) error {
 		if number != p.opening {
 			return errGivenUp
 		}
@@ -134,6 +147,7 @@ func (p *page) lay(number int, name string, buffer js.Value, document func(place
 	if err != nil {
 		return err
 	}
+	picture := pyramid.Picture()
 	doc, kept, err := document(picture.Size())
 	if err != nil {
 		return err
@@ -142,13 +156,9 @@ func (p *page) lay(number int, name string, buffer js.Value, document func(place
 		return fmt.Errorf("opening %s: the browser shows it %d x %d pixels, the study knows it as %d x %d",
 			name, size.Width, size.Height, doc.Reference.Width, doc.Reference.Height)
 	}
-	p.photos = map[string]js.Value{doc.Reference.Hash: buffer}
+	p.photos = map[string]js.Value{doc.Reference.Hash: photograph.buffer}
 	p.written[doc.Reference.Hash] = p.written[doc.Reference.Hash] || kept
 	p.picture = picture
-	pyramid := photo.NewPyramid(picture)
-	for pyramid.Advance(picture.Height) {
-		breathe()
-	}
 	p.game.show(pyramid)
 	p.tell(func() {
 		p.easel.Show(doc, picture, kept)

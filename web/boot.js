@@ -44,8 +44,14 @@ window.maulstick = {
     if (registration && registration.waiting) registration.waiting.postMessage({ kind: 'take over' });
     else location.reload();
   },
+  // The frame was given no WebGL 2 to draw with.
+  cannotDraw() {
+    refuse('no-webgl');
+    stand();
+  },
   // The program in the frame could not start, or ended.
   failed(reason) {
+    if (!byId('no-webgl').hidden) return;
     byId('no-start-text').textContent = 'The page stopped: ' + reason + '.';
     refuse('no-start');
     stand();
@@ -76,14 +82,6 @@ async function saveFile(name, bytes) {
 function refuse(section) {
   byId(section).hidden = false;
   for (const id of ['frame', 'overlay', 'marks']) byId(id).hidden = true;
-}
-
-function canDraw() {
-  const context = document.createElement('canvas').getContext('webgl2');
-  if (!context) return false;
-  const lose = context.getExtension('WEBGL_lose_context');
-  if (lose) lose.loseContext();
-  return true;
 }
 
 function placeFrame() {
@@ -162,12 +160,7 @@ async function keepPage() {
   setTimeout(() => active.postMessage({ kind: 'settled', version }), 60000);
 }
 
-if (canDraw()) {
-  placeFrame();
-} else {
-  refuse('no-webgl');
-  stand();
-}
+placeFrame();
 // The first picture goes before: what it needs is not fetched twice at once.
 setTimeout(stand, 20000);
 standing.then(keepPage);

@@ -42,6 +42,28 @@ const ending = new AbortController();
 window.ending = ending.signal;
 window.addEventListener('pagehide', () => ending.abort());
 
+// The program asks for WebGL 2 once. To ask beforehand whether it is to be had
+// would cost a context of its own, and a second at the start.
+const getContext = HTMLCanvasElement.prototype.getContext;
+HTMLCanvasElement.prototype.getContext = function (kind, ...rest) {
+  const context = getContext.call(this, kind, ...rest);
+  if (!context && kind === 'webgl2') window.parent.maulstick.cannotDraw();
+  return context;
+};
+
+// A first visit opens on the demo study: its photograph comes and is decoded
+// while the program is still on its way. Null where a study may be kept.
+window.demo = fetchDemo().catch(() => null);
+
+async function fetchDemo() {
+  const known = await indexedDB.databases();
+  if (known.length > 0) return null;
+  const response = await fetch('demo.jpg?v=' + document.documentElement.dataset.version);
+  if (!response.ok) return null;
+  const buffer = await response.arrayBuffer();
+  return { buffer, bitmap: await createImageBitmap(new Blob([buffer])) };
+}
+
 async function start() {
   const version = document.documentElement.dataset.version;
   if (version !== window.parent.document.documentElement.dataset.version) {
