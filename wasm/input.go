@@ -209,12 +209,13 @@ func (p *page) openFirst(transfer js.Value) {
 	}
 }
 
-// listenSize tells the easel how large the picture area is.
+// listenSize tells the easel how large the picture area is: as large as Ebiten
+// takes it to be, which rounds where the layout leaves parts of a pixel.
 func (p *page) listenSize() {
+	body := js.Global().Get("document").Get("body")
 	measure := func() {
-		box := p.overlay.Call("getBoundingClientRect")
 		p.tell(func() {
-			p.easel.Resize(box.Get("width").Int(), box.Get("height").Int(), p.window.Get("devicePixelRatio").Float())
+			p.easel.Resize(body.Get("clientWidth").Int(), body.Get("clientHeight").Int(), p.window.Get("devicePixelRatio").Float())
 		})
 	}
 	measure()

@@ -389,12 +389,21 @@ func (p *tab) choose(path string) {
 // see is what is on the screen, in device pixels.
 func (p *tab) see() image.Image {
 	p.t.Helper()
+	return p.capture(nil)
+}
+
+// seePart is a part of the screen whose sides are whole CSS pixels, in device
+// pixels from that part's corner.
+func (p *tab) seePart(x, y, width, height float64) image.Image {
+	p.t.Helper()
+	return p.capture(&page.Viewport{X: x, Y: y, Width: width, Height: height, Scale: 1})
+}
+
+func (p *tab) capture(clip *page.Viewport) image.Image {
+	p.t.Helper()
 	p.settle()
-	ctx, stop := context.WithTimeout(p.ctx, patience)
-	defer stop()
-	data, err := chromedp.Run(ctx, chromedp.CaptureScreenshot())
-	p.must(err)
-	picture, err := png.Decode(bytes.NewReader(data))
+	answer := call(p, page.CaptureScreenshot, page.CaptureScreenshotParams{Format: "png", Clip: clip})
+	picture, err := png.Decode(bytes.NewReader(answer.Data))
 	p.must(err)
 	return picture
 }
