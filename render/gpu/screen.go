@@ -18,29 +18,25 @@ import (
 // at, so that a change of look alone samples nothing. It is used from Ebiten's
 // Update and Draw only.
 type Screen struct {
-	programs [look.ShadeRound + 1]*ebiten.Shader
+	programs map[look.Shader]*ebiten.Shader
 	tables   map[*colour.Meter]*ebiten.Image
 	tiles    tiles
 	stages   []*stage
-	work     [3]*ebiten.Image // the squint's, the last one its result
-	done     render.Work      // what the result was made by
+	squints  squints
 	verts    [4]ebiten.Vertex
-
-	doneWidth, doneHeight int // the result's size
 }
 
 // New makes a screen without a photograph. It compiles what the first picture
 // needs; the other looks are compiled when they are first shown. An error means
 // that the graphics unit cannot show anything.
 func New() (*Screen, error) {
-	s := &Screen{tables: map[*colour.Meter]*ebiten.Image{}}
-	for _, shader := range []look.Shader{look.ShadePlain, look.ShadeSample} {
-		p, err := ebiten.NewShader(look.Source(shader))
-		if err != nil {
-			return nil, fmt.Errorf("making the graphics unit ready: compiling program %d: %w", shader, err)
-		}
-		s.programs[shader] = p
+	s := &Screen{programs: map[look.Shader]*ebiten.Shader{}, tables: map[*colour.Meter]*ebiten.Image{}}
+	first := look.Shader{Reader: look.ReadPhoto}
+	p, err := ebiten.NewShader(look.Source(first))
+	if err != nil {
+		return nil, fmt.Errorf("making the graphics unit ready: compiling the program that shows photographs: %w", err)
 	}
+	s.programs[first] = p
 	return s, nil
 }
 
@@ -50,7 +46,7 @@ func (s *Screen) program(shader look.Shader) *ebiten.Shader {
 	if s.programs[shader] == nil {
 		p, err := ebiten.NewShader(look.Source(shader))
 		if err != nil {
-			panic(fmt.Errorf("compiling program %d: %w", shader, err))
+			panic(fmt.Errorf("compiling program %v: %w", shader, err))
 		}
 		s.programs[shader] = p
 	}
@@ -71,9 +67,9 @@ func (s *Screen) table(m *colour.Meter) *ebiten.Image {
 // none. What was held of the one before is let go.
 func (s *Screen) SetPhoto(y *photo.Pyramid) {
 	s.tiles.reset(y)
-	s.done = render.Work{}
+	s.squints.done = render.Work{}
 	for _, st := range s.stages {
-		st.made = false
+		st.made, st.whole = false, false
 	}
 }
 
@@ -108,27 +104,21 @@ func (s *Screen) Draw(dst *ebiten.Image, p render.Plan) {
 		for i >= len(s.stages) {
 			s.stages = append(s.stages, &stage{})
 		}
-		st := s.stages[i]
-		s.prepare(st, p, pane)
-		s.show(dst, st, p, pane)
+		s.pane(dst, s.stages[i], p, pane)
 	}
 }
 
-// show draws a prepared pane on the screen.
-func (s *Screen) show(dst *ebiten.Image, st *stage, p render.Plan, pane render.Pane) {
+// round draws a magnified round from its stage.
+func (s *Screen) round(dst *ebiten.Image, st *stage, p render.Plan, pane render.Pane) {
 	w, h := pane.View.Width, pane.View.Height
-	if !pane.Round {
-		s.look(dst, st.picture, p, pane, pane.At.X, pane.At.Y)
-		return
-	}
 	st.seen = atLeast(st.seen, w, h)
 	st.seen.Fill(opaque(p.Surround))
 	s.look(st.seen, st.picture, p, pane, 0, 0)
-	s.quad(dst, look.Patch{X: pane.At.X, Y: pane.At.Y, Width: w, Height: h}, 0, 0, look.ShadeRound,
-		&ebiten.DrawTrianglesShaderOptions{
-			Uniforms: look.NewRound(w, h).Uniforms(),
-			Images:   [4]*ebiten.Image{st.seen},
-		})
+	at := look.Patch{X: pane.At.X, Y: pane.At.Y, Width: w, Height: h}
+	s.quad(dst, at, 0, 0, look.Shader{Reader: look.ReadRound}, &ebiten.DrawTrianglesShaderOptions{
+		Uniforms: look.NewRound(w, h).Uniforms(),
+		Images:   [4]*ebiten.Image{st.seen},
+	})
 }
 
 // look draws the part of a pane's picture that shows the crop as its look shows
@@ -138,15 +128,12 @@ func (s *Screen) look(dst, picture *ebiten.Image, p render.Plan, pane render.Pan
 	if in.Empty() {
 		return
 	}
-	options := &ebiten.DrawTrianglesShaderOptions{
-		Uniforms: pane.Look.Uniforms(p.Surround),
-		Images:   [4]*ebiten.Image{picture},
-	}
-	if pane.Look.Shader() != look.ShadePlain {
-		options.Images[1] = s.table(pane.Look.Meter())
-	}
+	w := s.way(pane.Look, p)
 	at := look.Patch{X: x + in.X, Y: y + in.Y, Width: in.Width, Height: in.Height}
-	s.quad(dst, at, in.X, in.Y, pane.Look.Shader(), options)
+	s.quad(dst, at, in.X, in.Y, look.Shader{Tone: w.tone}, &ebiten.DrawTrianglesShaderOptions{
+		Uniforms: w.uniforms,
+		Images:   [4]*ebiten.Image{picture, w.table},
+	})
 }
 
 // quad runs a program on a rectangle of an image, with the first source read

@@ -65,9 +65,11 @@ func TestLooksAgreeOnEveryColour(t *testing.T) {
 // TestProgramsCompile compiles every program.
 func TestProgramsCompile(t *testing.T) {
 	s := screen(t)
-	for shader := look.ShadePlain; shader <= look.ShadeRound; shader++ {
-		if s.program(shader) == nil {
-			t.Errorf("program %d did not compile", shader)
+	for reader := look.ReadStill; reader <= look.ReadRound; reader++ {
+		for _, tone := range []look.Tone{look.Colour, look.Grey, look.Steps} {
+			if s.program(look.Shader{Reader: reader, Tone: tone}) == nil {
+				t.Errorf("reader %d with tone %d did not compile", reader, tone)
+			}
 		}
 	}
 }
@@ -149,6 +151,33 @@ func TestRoundAgrees(t *testing.T) {
 		t.Logf("round at %v: %d pixels differ, by %d at most", at, unequal, worst)
 		if worst > 1 {
 			t.Errorf("round at %v: %d codes apart", at, worst)
+		}
+	}
+}
+
+// TestMovingFramesAreTheSame: a frame whose view has just changed is sampled and
+// looked at in one go, the next one from a stage. Not a pixel may differ.
+func TestMovingFramesAreTheSame(t *testing.T) {
+	s, y := screen(t), picture(2101, 1403)
+	s.SetPhoto(y)
+	for name, l := range everyLook() {
+		for _, blur := range []place.MM{0, 25} {
+			l.Squint, l.Blur = blur > 0, blur
+			p := plan(view(0.6, 1000, 700, true, false), l)
+			p.Width, p.Height, p.Panes[0].At.X, p.Panes[0].At.Y = p.Width+20, p.Height+20, 13, 7
+			drawn(t, s, p)
+			p.Panes[0].View.Centre.X += 3
+			moving := pixels(s, p)
+			if s.stages[0].made {
+				t.Fatalf("%s: a view that has just changed is drawn from a stage", name)
+			}
+			still := pixels(s, p)
+			if !s.stages[0].made {
+				t.Fatalf("%s: a view that stays is not drawn from a stage", name)
+			}
+			if n, worst := apart(moving, still); n > 0 {
+				t.Errorf("%s, blur %v: %d pixels differ by up to %d codes", name, blur, n, worst)
+			}
 		}
 	}
 }

@@ -14,10 +14,10 @@ func Apply(l Look, surround, c colour.SRGB) colour.SRGB {
 // B, 255. It agrees with the look's shader on every one of the 16,777,216
 // colours.
 func Paint(l Look, surround colour.SRGB, pix []byte) {
-	switch l.Shader() {
-	case ShadeSteps:
+	switch l.Shown() {
+	case Steps:
 		l.paintSteps(surround, pix)
-	case ShadeGrey:
+	case Grey:
 		l.paintGrey(pix)
 	}
 }

@@ -66,7 +66,7 @@ func (r Round) lay(from, to []byte, x, y float64) {
 
 func unit(x float64) float64 { return min(max(x, 0), 1) }
 
-// Uniforms are the variables of ShadeRound.
+// Uniforms are the variables of ReadRound.
 func (r Round) Uniforms() map[string]any {
 	return map[string]any{
 		"Side":   []float32{float32(r.Width), float32(r.Height)},

@@ -68,7 +68,7 @@ func (p Patch) Draw(g Grid, screen []byte, width int) {
 	}
 }
 
-// Uniforms are the variables of ShadeSample or ShadeBlurred that draw the patch
+// Uniforms are the variables with which ReadPhoto or ReadBlurred draws the patch
 // from a grid of the given size.
 func (p Patch) Uniforms(width, height int) map[string]any {
 	return map[string]any{

@@ -6,21 +6,26 @@ import (
 	"maulstick/render/colour"
 )
 
-// Shader names one of the programs that the graphics unit runs.
-type Shader int
+// Reader is what a program reads, and how.
+type Reader int
 
-// The programs: the first three are looks, one pixel of the picture to one of
-// the screen; the others make the picture that they look at.
+// The readers. The first three end in a look; the others make the picture that
+// is looked at, or frame it.
 const (
-	ShadePlain Shader = iota
-	ShadeGrey
-	ShadeSteps
-	ShadeSample
-	ShadeBlurred // samples what a squint left
-	ShadeAcross  // the squint's first pass
-	ShadeDown    // and its second
-	ShadeRound
+	ReadStill   Reader = iota // a picture sampled already, pixel by pixel
+	ReadPhoto                 // a tile, between its pixels
+	ReadBlurred               // what a squint left, between its pixels
+	ReadAcross                // the squint's first pass
+	ReadDown                  // and its second
+	ReadRound                 // the magnified round
 )
+
+// Shader names one of the programs that the graphics unit runs: what it reads,
+// and the tone that it shows that in.
+type Shader struct {
+	Reader Reader
+	Tone   Tone
+}
 
 var (
 	//go:embed light.kage
@@ -37,6 +42,8 @@ var (
 	greyText string
 	//go:embed steps.kage
 	stepsText string
+	//go:embed still.kage
+	stillText string
 	//go:embed sample.kage
 	sampleText string
 	//go:embed squint.kage
@@ -49,47 +56,47 @@ const shaderHead = "//kage:unit pixels\n\npackage main\n\n"
 
 // Source is the whole text of a program in Kage, Ebiten's shading language.
 func Source(s Shader) []byte {
-	text := shaderHead
-	switch s {
-	case ShadePlain:
-		text += plainText
-	case ShadeGrey:
-		text += lightText + meterText + greyText
-	case ShadeSteps:
-		text += lightText + meterText + stepsText
-	case ShadeSample:
-		text += lightText + texelText + sampleText
-	case ShadeBlurred:
-		text += lightText + blurredText + sampleText
-	case ShadeAcross:
-		text += lightText + texelText + squintText
-	case ShadeDown:
-		text += lightText + blurredText + squintText
-	case ShadeRound:
+	tone := plainText
+	switch s.Tone {
+	case Grey:
+		tone = meterText + greyText
+	case Steps:
+		tone = meterText + stepsText
+	}
+	text := shaderHead + lightText
+	switch s.Reader {
+	case ReadStill:
+		text += tone + stillText
+	case ReadPhoto:
+		text += tone + texelText + sampleText
+	case ReadBlurred:
+		text += tone + blurredText + sampleText
+	case ReadAcross:
+		text += texelText + squintText
+	case ReadDown:
+		text += blurredText + squintText
+	case ReadRound:
 		text += roundText
 	}
 	return []byte(text)
 }
 
-// Shader is the program that shows the look.
-func (l Look) Shader() Shader {
-	switch {
-	case l.Tone == Steps:
-		return ShadeSteps
-	case l.Tone == Grey || l.Filter:
-		return ShadeGrey
-	default:
-		return ShadePlain
+// Shown is the tone that the look's program shows: the red filter's picture in
+// full colour is a picture in greys, or in red light.
+func (l Look) Shown() Tone {
+	if l.Tone == Colour && l.Filter {
+		return Grey
 	}
+	return l.Tone
 }
 
-// Uniforms are the variables of the look's program; nothing else about the look
-// reaches it but the tables of its meter.
+// Uniforms are the variables of the look's tone in a program; nothing else about
+// the look reaches it but the tables of its meter.
 func (l Look) Uniforms(surround colour.SRGB) map[string]any {
-	switch l.Shader() {
-	case ShadeSteps:
+	switch l.Shown() {
+	case Steps:
 		return l.stepsUniforms(surround)
-	case ShadeGrey:
+	case Grey:
 		t := l.tint()
 		return map[string]any{"Tint": []float32{float32(t.R), float32(t.G), float32(t.B)}}
 	default:

@@ -113,11 +113,11 @@ func unpack(p []byte) colour.Linear {
 	return colour.Linear{R: light(p[0], p[3]), G: light(p[1], p[3]>>2), B: light(p[2], p[3]>>4)}
 }
 
-// Uniforms are the variables of one of the squint's two passes, ShadeAcross or
-// ShadeDown, on a grid of the given size.
-func (b Blur) Uniforms(pass Shader, width, height int) map[string]any {
+// Uniforms are the variables of one of the squint's two passes, ReadAcross or
+// ReadDown, on a grid of the given size.
+func (b Blur) Uniforms(pass Reader, width, height int) map[string]any {
 	direction := []float32{1, 0}
-	if pass == ShadeDown {
+	if pass == ReadDown {
 		direction = []float32{0, 1}
 	}
 	return map[string]any{
