@@ -44,9 +44,10 @@ window.maulstick = {
     if (registration && registration.waiting) registration.waiting.postMessage({ kind: 'take over' });
     else location.reload();
   },
-  // The frame was given no WebGL 2 to draw with.
+  // The frame was given no WebGL 2 to draw with: it ends there and then.
   cannotDraw() {
     refuse('no-webgl');
+    byId('frame').replaceChildren();
     stand();
   },
   // The program in the frame could not start, or ended.
@@ -79,8 +80,10 @@ async function saveFile(name, bytes) {
   setTimeout(() => URL.revokeObjectURL(link.href), 60000);
 }
 
+// Nothing that needs the program is left to be pressed in vain.
 function refuse(section) {
   byId(section).hidden = false;
+  document.body.classList.add('refused');
   for (const id of ['frame', 'overlay', 'marks']) byId(id).hidden = true;
 }
 
