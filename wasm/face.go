@@ -123,7 +123,7 @@ func (f *face) stepButton(row js.Value, number int) js.Value {
 	button := f.document.Call("createElement", "button")
 	button.Set("type", "button")
 	button.Get("dataset").Set("key", "step-"+strconv.Itoa(number))
-	button.Call("append", f.document.Call("createElement", "span"), f.document.Call("createElement", "span"))
+	button.Call("append", f.document.Call("createElement", "span"), " ", f.document.Call("createElement", "span"))
 	row.Call("append", button)
 	return button
 }

@@ -224,5 +224,8 @@ func (p *page) listenSize() {
 		return nil
 	}))
 	observer.Call("observe", p.overlay)
-	listen(js.Global().Get("ending"), "abort", func(js.Value) { observer.Call("disconnect") })
+	js.Global().Get("ending").Call("addEventListener", "abort", js.FuncOf(func(js.Value, []js.Value) any {
+		observer.Call("disconnect")
+		return nil
+	}))
 }

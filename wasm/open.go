@@ -85,21 +85,34 @@ func (p *page) openKeptFile(number int, data []byte) error {
 	})
 }
 
-// openDemo lays out the study that comes with the page.
-func (p *page) openDemo() {
+// openDemo lays out the study that comes with the page. Its photograph is
+// fetched unless it is here already.
+func (p *page) openDemo(demo file) {
 	p.opening++
-	err := p.layDemo(p.opening)
+	err := p.layDemo(p.opening, demo)
 	if err != nil {
 		p.tell(func() { p.easel.Refuse(fmt.Errorf("opening the demo study: %w", err)) })
 	}
 }
 
-// fetchDemo brings the demo's photograph, unless the frame has it already.
-func fetchDemo() (file, error) {
+// firstVisit says whether nothing has ever been kept here.
+func firstVisit() bool {
+	nothing, err := await(js.Global().Get("nothingKept"))
+	return err == nil && nothing.Truthy()
+}
+
+// earlyDemo is the demo's photograph as the frame fetched it beforehand, or
+// nothing.
+func earlyDemo() file {
 	early, err := await(js.Global().Get("demo"))
-	if err == nil && early.Truthy() {
-		return file{buffer: early.Get("buffer"), bitmap: early.Get("bitmap")}, nil
+	if err != nil || !early.Truthy() {
+		return file{}
 	}
+	return file{buffer: early.Get("buffer"), bitmap: early.Get("bitmap")}
+}
+
+// fetchDemo brings the demo's photograph.
+func fetchDemo() (file, error) {
 	response, err := await(js.Global().Call("fetch", demoFile))
 	if err != nil {
 		return file{}, err
@@ -111,10 +124,11 @@ func fetchDemo() (file, error) {
 	return file{buffer: buffer}, err
 }
 
-func (p *page) layDemo(number int) error {
-	demo, err := fetchDemo()
-	if err != nil {
-		return err
+func (p *page) layDemo(number int, demo file) (err error) {
+	if !demo.buffer.Truthy() {
+		if demo, err = fetchDemo(); err != nil {
+			return err
+		}
 	}
 	hash, err := digest(demo.buffer)
 	if err != nil {

@@ -93,13 +93,16 @@ func (p *page) press(key string) {
 }
 
 // start opens the storage, lays out what lay open last, or the demo, and only
-// then listens to the painter.
+// then listens to the painter. On a first visit nothing can be kept yet, and
+// the storage is opened while the demo is laid out.
 func (p *page) start() {
 	p.publish()
-	p.openStorage()
 	p.listenSize()
-	if !p.reopen() {
-		p.openDemo()
+	if firstVisit() {
+		go p.openStorage()
+		p.openDemo(earlyDemo())
+	} else if p.openStorage(); !p.reopen() {
+		p.openDemo(earlyDemo())
 	}
 	p.listenAll()
 	p.offerUpdate()
