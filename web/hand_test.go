@@ -82,6 +82,9 @@ func (p *tab) point(kind input.DispatchMouseEventType, device input.DispatchMous
 		event.Buttons = 0
 	}
 	call(p, input.DispatchMouseEvent, event)
+	if kind == input.DispatchMouseEventTypeMouseMoved {
+		p.frame()
+	}
 }
 
 // wheel turns a mouse's wheel, over zero to move away from the picture.
@@ -116,6 +119,14 @@ func (p *tab) fingersDown(fingers ...spot) {
 func (p *tab) fingersMove(fingers ...spot) {
 	p.t.Helper()
 	p.touch(input.DispatchTouchEventTypeTouchMove, fingers...)
+	p.frame()
+}
+
+// frame waits until the browser has passed on the moves of pointers, which it
+// does once a frame.
+func (p *tab) frame() {
+	p.t.Helper()
+	eval[bool](p, `new Promise(done => requestAnimationFrame(() => requestAnimationFrame(() => done(true))))`)
 }
 
 func (p *tab) fingersUp() {

@@ -1,0 +1,141 @@
+package web_test
+
+import (
+	"fmt"
+	"image/color"
+	"os"
+	"testing"
+
+	"github.com/chromedp/chromedp"
+)
+
+// axeFile is the accessibility checker, which make tools fetches.
+const axeFile = "../.tools/node_modules/axe-core/axe.min.js"
+
+// screens are a tablet lying and standing, and a phone.
+var screens = []screenSize{{1180, 820, 1}, {820, 1180, 1}, {390, 844, 1}}
+
+// TestScreen measures every tray in every size: nothing that axe objects to,
+// keys large enough and not cut off, no colour beside the picture, the page not
+// scrolling, and nothing over the picture.
+func TestScreen(t *testing.T) {
+	axe, err := os.ReadFile(axeFile)
+	if err != nil {
+		t.Fatalf("%v: run make tools", err)
+	}
+	s := newSite(t)
+	b := startBrowser(t, t.TempDir())
+	for _, size := range screens {
+		t.Run(fmt.Sprintf("%dx%d", size.width, size.height), func(t *testing.T) {
+			p := b.openFresh(t, size, s.url())
+			p.settle()
+			p.await("the steps are counted", `window.maulstick.snapshot().counted`)
+			// The checker is put in past the page's own policy, as a browser's
+			// developer tools are; nothing of it runs before it is asked.
+			eval[chromedp.Void](p, string(axe)+";undefined")
+			p.measure(t, "no tray")
+			for _, tray := range []string{"value", "place", "study"} {
+				p.press("tray-" + tray)
+				p.settle()
+				p.measure(t, tray)
+				if tray == "place" {
+					p.keepsStill(t)
+				}
+			}
+			p.press("handsoff")
+			p.measure(t, "hands off")
+		})
+	}
+}
+
+// measure takes every measure of the page as it is now.
+func (p *tab) measure(t *testing.T, what string) {
+	t.Helper()
+	for _, fault := range eval[[]string](p, `axe.run(document, {iframes: false}).then(r => r.violations.map(
+		v => v.id + ': ' + v.help + ' ' + v.nodes.map(n => n.target.join(' ') + ' ' + n.failureSummary).join(' | ')))`) {
+		t.Errorf("%s: %s", what, fault)
+	}
+	for _, fault := range eval[[]string](p, boxes) {
+		t.Errorf("%s: %s", what, fault)
+	}
+	p.greyAround(t, what)
+}
+
+// boxes lists what is too small, cut off, coloured, scrolled or covered.
+const boxes = `(() => {
+	const faults = [], say = (e, what) => faults.push((e.id || e.textContent.trim() || e.tagName) + ' ' + what);
+	const visible = e => e.checkVisibility({visibilityProperty: true});
+	for (const e of document.querySelectorAll('button, input, a, label')) {
+		if (!visible(e) || e.closest('.unseen')) continue;
+		const b = e.getBoundingClientRect();
+		const mark = e.closest('#marks'), least = e.closest('#ledge, #lock') ? 64 : mark ? 32 : 48;
+		const part = e.matches('label, label input') || e.matches('.line label');
+		if (!part && (b.height < least || b.width < (mark ? 32 : 44))) say(e, 'is ' + b.width + ' x ' + b.height);
+		if (e.matches('button') && !e.closest('#marks, #marks-row') && (e.scrollWidth > e.clientWidth || e.scrollHeight > e.clientHeight))
+			say(e, 'has its words cut off');
+		if (b.left < 0 || b.right > innerWidth + 0.5) say(e, 'leaves the screen');
+	}
+	for (const e of document.querySelectorAll('body, body *')) {
+		if (!visible(e) || e.closest('iframe')) continue;
+		const s = getComputedStyle(e);
+		for (const name of ['color', 'backgroundColor', 'borderTopColor', 'outlineColor']) {
+			const n = s[name].match(/[\d.]+/g).map(Number);
+			if (!/^rgb/.test(s[name]) || n[0] !== n[1] || n[1] !== n[2]) say(e, name + ' is ' + s[name]);
+		}
+	}
+	const root = document.scrollingElement;
+	root.scrollTo(50, 50);
+	if (root.scrollTop || root.scrollLeft) faults.push('the page scrolls');
+	const over = document.getElementById('overlay').getBoundingClientRect();
+	if (over.height < 150) faults.push('the picture is left ' + over.height + ' px');
+	for (const e of document.querySelectorAll('header, .tray, #ledge, #lock')) {
+		const b = e.getBoundingClientRect();
+		if (!visible(e) || !b.height) continue;
+		if (b.left < over.right && b.right > over.left && b.top < over.bottom - 0.5 && b.bottom > over.top + 0.5) say(e, 'covers the picture');
+	}
+	for (const [e, least] of [['#ledge button', 17], ['.figure span:not(.frac)', 32]])
+		for (const one of document.querySelectorAll(e))
+			if (visible(one) && parseFloat(getComputedStyle(one).fontSize) < least) say(one, 'is smaller than ' + least + ' px');
+	return faults; })()`
+
+// greyAround looks at the screen itself for colour beside the picture.
+func (p *tab) greyAround(t *testing.T, what string) {
+	t.Helper()
+	over, screen := p.boxOf("overlay"), p.see()
+	for y := range screen.Bounds().Dy() {
+		for x := range screen.Bounds().Dx() {
+			px, py := float64(x), float64(y)
+			if px >= over.X && px < over.X+over.Width && py >= over.Y && py < over.Y+over.Height {
+				continue
+			}
+			if c := color.NRGBAModel.Convert(screen.At(x, y)).(color.NRGBA); c.R != c.G || c.G != c.B {
+				t.Errorf("%s: the screen is %v at (%d, %d), beside the picture", what, c, x, y)
+				return
+			}
+		}
+	}
+}
+
+// keepsStill places a mark, mirrors and turns the picture and deletes the mark:
+// the picture must stay where it is all the while.
+func (p *tab) keepsStill(t *testing.T) {
+	t.Helper()
+	area := p.snapshot().Area
+	still := func(what string) {
+		t.Helper()
+		p.settle()
+		if now := p.snapshot().Area; now != area {
+			t.Errorf("%s, the picture's area goes from %+v to %+v", what, area, now)
+		}
+	}
+	p.tapAlone(p.over(0.5, 0.5))
+	still("with a mark placed")
+	p.press("mirror")
+	still("mirrored")
+	p.press("filter")
+	still("through the filter")
+	p.press("filter")
+	p.press("mirror")
+	p.press("mark-delete")
+	still("with the mark deleted")
+}
