@@ -34,7 +34,7 @@ func (e *Easel) stepKeys(f *Face) {
 			Number: k, Share: text[k-1], Grey: steps.Tone(k),
 			Pressed:  l.Tone == look.Steps && l.Keep != look.KeepAll && l.Step == k,
 			DarkText: steps.Middle(k) >= 50,
-			Label:    fmt.Sprintf("Step %d of %d", k, l.Steps),
+			Label:    fmt.Sprintf("Step %d", k),
 		}
 		if key.Share != "" {
 			key.Label += ", " + key.Share + " of the picture"
