@@ -74,7 +74,19 @@ func (f *face) show(now easel.Face) {
 	}
 	f.showSteps(now.Steps)
 	f.showMarks(before.Marks, now.Marks)
+	f.followLock(before.Hidden["lock"], now.Hidden["lock"])
 	f.shown = now
+}
+
+// followLock takes the keyboard's focus to the only key that answers while
+// hands are off, and back to the picture afterwards.
+func (f *face) followLock(before, now bool) {
+	switch {
+	case before && !now:
+		f.element("key-unlock").Call("focus")
+	case !before && now && f.shown.Hidden != nil:
+		f.element("overlay").Call("focus")
+	}
 }
 
 // setPressed tells that a key is on: trays are expanded, other keys pressed.
