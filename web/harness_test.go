@@ -371,7 +371,8 @@ func (p *tab) snapshot() snapshot {
 // text is the words of an element, "" while it is hidden.
 func (p *tab) text(id string) string {
 	p.t.Helper()
-	return eval[string](p, `document.getElementById(%s)?.innerText.trim() ?? ''`, id)
+	return eval[string](p, `(() => { const e = document.getElementById(%s);
+		return e && e.checkVisibility({visibilityProperty: true}) ? e.innerText.trim() : ''; })()`, id)
 }
 
 // choose gives a file to the page's file field.
