@@ -211,6 +211,9 @@ func (s *store) photograph(hash string) (js.Value, error) {
 	if !buffer.Truthy() {
 		return js.Undefined(), errors.New("the photograph of the kept study is missing")
 	}
+	if !buffer.InstanceOf(js.Global().Get("ArrayBuffer")) {
+		return js.Undefined(), errors.New("the kept photograph is damaged")
+	}
 	found, err := digest(buffer)
 	if err != nil {
 		return js.Undefined(), fmt.Errorf("checking the kept photograph: %w", err)
