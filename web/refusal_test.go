@@ -70,6 +70,9 @@ func (p *tab) settleCounted() {
 	p.t.Helper()
 	p.settleKept()
 	p.await("the steps are counted", `window.maulstick.snapshot().counted`)
+	p.await("the picture has the room that the trays leave", `window.maulstick.snapshot().area.height_css_px ===
+		Math.round(document.getElementById('overlay').getBoundingClientRect().height)`)
+	p.settleKept()
 }
 
 // refusedFiles are the files that are no photograph to open, each with words
