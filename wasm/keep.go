@@ -6,6 +6,7 @@ import (
 	"errors"
 	"strings"
 	"syscall/js"
+	"time"
 
 	"maulstick/render/place"
 	"maulstick/render/study"
@@ -19,12 +20,6 @@ const writerLock = "maulstick-writer"
 // easel asks to be kept. Without storage, or while another page writes, work
 // goes on and the painter is told.
 func (p *page) openStorage() {
-	if !p.becomeWriter() {
-		err := errors.New("the study lies open in another window, which keeps it")
-		p.tell(func() { p.easel.NotKept(err) })
-		go p.writeAway(err)
-		return
-	}
 	store, err := openStore()
 	p.store = store
 	if err != nil {
@@ -34,54 +29,35 @@ func (p *page) openStorage() {
 	go p.writeAway(err)
 }
 
-// lockPatience is how many milliseconds an answer is waited for: a page that
-// is just being left gives the lock up a moment after the next one has begun.
-const lockPatience = 3000
+// lockPatience is how many tenths of a second a page waits to become the one
+// that writes. They are counted, not timed: a busy browser is not another page.
+const lockPatience = 30
 
 // becomeWriter asks for the writer's lock, which is held until the page ends,
-// and tells whether it was to be had. A browser that is only slow to answer is
-// asked again; one that says that another page holds the lock is believed.
-func (p *page) becomeWriter() bool {
+// and tells whether it was to be had. A page that is just being left gives it
+// up a moment after the next one has begun.
+func becomeWriter() bool {
 	locks := js.Global().Get("navigator").Get("locks")
 	if !locks.Truthy() {
 		return true
 	}
-	for !claimLock(locks) {
-		if lockHeld(locks) {
-			return false
-		}
-	}
-	return true
-}
-
-// claimLock asks for the writer's lock once.
-func claimLock(locks js.Value) bool {
-	answer := make(chan bool, 2)
-	granted := js.FuncOf(func(js.Value, []js.Value) any {
-		answer <- true
+	granted := false
+	take := js.FuncOf(func(js.Value, []js.Value) any {
+		granted = true
 		// A promise that never settles: the lock is held for good.
 		return js.Global().Get("Promise").New(js.FuncOf(func(js.Value, []js.Value) any { return nil }))
 	})
-	patience := js.Global().Get("AbortSignal").Call("timeout", lockPatience)
-	request := locks.Call("request", writerLock, map[string]any{"signal": patience}, granted)
-	request.Call("catch", js.FuncOf(func(js.Value, []js.Value) any { answer <- false; return nil }))
-	return <-answer
-}
-
-// lockHeld says whether a page holds the writer's lock. A browser that does
-// not tell is taken to mean so.
-func lockHeld(locks js.Value) bool {
-	state, err := await(locks.Call("query"))
-	if err != nil {
-		return true
-	}
-	held := state.Get("held")
-	for i := range held.Length() {
-		if held.Index(i).Get("name").String() == writerLock {
-			return true
+	control := js.Global().Get("AbortController").New()
+	given := locks.Call("request", writerLock, map[string]any{"signal": control.Get("signal")}, take)
+	given.Call("catch", js.FuncOf(func(js.Value, []js.Value) any { return nil }))
+	for waited := 0; !granted; waited++ {
+		if waited == lockPatience {
+			control.Call("abort")
+			return false
 		}
+		time.Sleep(100 * time.Millisecond)
 	}
-	return false
+	return true
 }
 
 // Keep implements easel.Host.
@@ -89,6 +65,10 @@ func (p *page) Keep(doc study.Document) { p.keeps <- doc }
 
 // writeAway keeps studies one after the other, in the order asked.
 func (p *page) writeAway(refusal error) {
+	if refusal == nil && !becomeWriter() {
+		refusal = errors.New("the study lies open in another window, which keeps it")
+		p.tell(func() { p.easel.NotKept(refusal) })
+	}
 	for doc := range p.keeps {
 		err := refusal
 		if err == nil {
