@@ -60,8 +60,15 @@ func becomeWriter() bool {
 	return true
 }
 
+// keeping is a state to be written away, with the file of its photograph: by
+// the time it is written another study may lie open.
+type keeping struct {
+	doc        study.Document
+	photograph js.Value // ArrayBuffer
+}
+
 // Keep implements easel.Host.
-func (p *page) Keep(doc study.Document) { p.keeps <- doc }
+func (p *page) Keep(doc study.Document) { p.keeps <- keeping{doc, p.photos[doc.Reference.Hash]} }
 
 // writeAway keeps studies one after the other, in the order asked.
 func (p *page) writeAway(refusal error) {
@@ -69,10 +76,10 @@ func (p *page) writeAway(refusal error) {
 		refusal = errors.New("the study lies open in another window, which keeps it")
 		p.tell(func() { p.easel.NotKept(refusal) })
 	}
-	for doc := range p.keeps {
+	for k := range p.keeps {
 		err := refusal
 		if err == nil {
-			err = p.write(doc)
+			err = p.write(k.doc, k.photograph)
 		}
 		p.tell(func() { p.easel.Kept(err) })
 	}
@@ -80,13 +87,12 @@ func (p *page) writeAway(refusal error) {
 
 // write keeps one state of a study, with its photograph if that is new. A
 // database that the browser has closed meanwhile is opened again, once.
-func (p *page) write(doc study.Document) error {
+func (p *page) write(doc study.Document, photograph js.Value) error {
 	text, err := study.Encode(doc)
 	if err != nil {
 		return err
 	}
 	hash := doc.Reference.Hash
-	photograph := p.photos[hash]
 	if p.written[hash] {
 		photograph = js.Undefined()
 	}

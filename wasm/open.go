@@ -170,7 +170,7 @@ func (p *page) lay(number int, name string, photograph file, document func(place
 		return fmt.Errorf("opening %s: the browser shows it %d x %d pixels, the study knows it as %d x %d",
 			name, size.Width, size.Height, doc.Reference.Width, doc.Reference.Height)
 	}
-	p.photos = map[string]js.Value{doc.Reference.Hash: photograph.buffer}
+	p.photos[doc.Reference.Hash] = photograph.buffer
 	p.written[doc.Reference.Hash] = p.written[doc.Reference.Hash] || kept
 	p.picture = picture
 	p.game.show(pyramid)
@@ -178,6 +178,8 @@ func (p *page) lay(number int, name string, photograph file, document func(place
 		p.easel.Show(doc, picture, kept)
 		p.easel.Filled()
 	})
+	// The study before has had its last state kept: its photograph may go.
+	p.photos = map[string]js.Value{doc.Reference.Hash: photograph.buffer}
 	return nil
 }
 

@@ -9,7 +9,6 @@ import (
 
 	"maulstick/render/gpu"
 	"maulstick/render/photo"
-	"maulstick/render/study"
 	"maulstick/wasm/easel"
 )
 
@@ -22,7 +21,7 @@ type page struct {
 	face  *face
 
 	store    *store // nil where the browser keeps nothing
-	keeps    chan study.Document
+	keeps    chan keeping
 	lastKept []byte // the text of the study lastID as last written
 	lastID   string
 	photos   map[string]js.Value // photograph files by hash, as they came: the open one, and one being opened
@@ -41,7 +40,7 @@ type page struct {
 func newPage(window js.Value) (*page, error) {
 	p := &page{
 		window: window, document: window.Get("document"),
-		keeps: make(chan study.Document, 64), counts: make(chan easel.CountRequest, 64),
+		keeps: make(chan keeping, 64), counts: make(chan easel.CountRequest, 64),
 		photos: map[string]js.Value{}, written: map[string]bool{},
 	}
 	p.overlay = p.document.Call("getElementById", "overlay")
