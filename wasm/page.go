@@ -103,6 +103,7 @@ func (p *page) start() {
 	} else if p.openStorage(); !p.reopen() {
 		p.openDemo(earlyDemo())
 	}
+	p.tell(p.easel.Started)
 	p.listenAll()
 	p.offerUpdate()
 	go p.work()

@@ -24,6 +24,7 @@ type Easel struct {
 	width, height int     // CSS pixels of the picture's area
 	dpr           float64 // device pixels a CSS pixel
 
+	started bool // what the page begins with is there, or is known not to be
 	plain   bool // the photograph is shown as it is while the key is held
 	armed   bool // the next touch places a mark whatever lies under it
 	hand    hand
@@ -53,7 +54,7 @@ func (e *Easel) Show(doc study.Document, pic *photo.Picture, kept bool) {
 		e.keepNow()
 	}
 	e.hand.drop()
-	e.history = study.NewHistory(doc)
+	e.history, e.started = study.NewHistory(doc), true
 	e.picture, e.filled = pic, false
 	e.readOnly = doc.Format > study.Format
 	e.plain, e.armed = false, false
@@ -65,6 +66,13 @@ func (e *Easel) Show(doc study.Document, pic *photo.Picture, kept bool) {
 	if !kept {
 		e.keepNow()
 	}
+	e.after()
+}
+
+// Started says that nothing comes by itself any more: without a study the
+// painter is now led to opening one.
+func (e *Easel) Started() {
+	e.started = true
 	e.after()
 }
 
@@ -117,7 +125,7 @@ func (e *Easel) Tick() (next time.Duration) {
 	e.tickLock(now)
 	e.tickHand(now)
 	e.after()
-	for _, due := range []time.Time{e.keepDue(), e.lockDue(), e.handDue()} {
+	for _, due := range []time.Time{e.keepDue(), e.lockDue(), e.handDue(), e.openingDue()} {
 		if due.IsZero() {
 			continue
 		}

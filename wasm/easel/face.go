@@ -72,7 +72,7 @@ func (e *Easel) faceTop(f *Face) {
 	f.Hidden["lock"] = !e.lock.on
 	f.Text["lock-words"] = e.lock.words()
 	message, closing := e.says.message, "Close"
-	if e.says.opening != "" {
+	if e.says.opening != "" && e.openingDue().IsZero() {
 		message, closing = e.says.opening, "Stop"
 	}
 	f.Text["message-text"], f.Text["key-message-close"] = message, closing
@@ -82,6 +82,9 @@ func (e *Easel) faceTop(f *Face) {
 // stateStudy names the study, its canvas and how the picture stands.
 func (e *Easel) stateStudy() string {
 	if e.history == nil {
+		if !e.started {
+			return ""
+		}
 		return "Open a photograph to begin."
 	}
 	d := e.doc()
@@ -120,7 +123,7 @@ func (e *Easel) faceLedge(f *Face) {
 	f.Pressed["key-plain"] = e.plain
 	f.Pressed["key-handsoff"] = e.lock.on
 	for _, tray := range []string{study.TrayValue, study.TrayPlace, study.TrayStudy} {
-		open := e.history != nil && d.Tray == tray || e.history == nil && tray == study.TrayStudy
+		open := e.history != nil && d.Tray == tray || e.history == nil && e.started && tray == study.TrayStudy
 		f.Pressed["key-tray-"+tray] = open
 		f.Hidden[tray] = !open
 	}

@@ -6,6 +6,7 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"time"
 	"unicode"
 	"unicode/utf8"
 
@@ -14,9 +15,10 @@ import (
 
 // notes are the sentences that the page says.
 type notes struct {
-	news         string   // read aloud once, not shown
-	message      string   // shown until closed
-	opening      string   // the file being opened, with how far it is
+	news         string // read aloud once, not shown
+	message      string // shown until closed
+	opening      string // the file being opened, with how far it is
+	openingSince time.Time
 	standing     []string // shown until the page is opened anew
 	awakeRefused bool
 	update       bool
@@ -54,9 +56,25 @@ func hintOf(err error) string {
 // Opening says how far the opening of a file has come, 0 to 1. It ends with
 // Show or Refuse, or with Stopped.
 func (e *Easel) Opening(name string, share float64) {
+	if e.says.opening == "" {
+		e.says.openingSince = e.now()
+	}
 	percent := math.Floor(100 * min(max(share, 0), 1))
 	e.says.opening = fmt.Sprintf("Opening %s: %.0f %%", name, percent)
 	e.after()
+}
+
+// startQuietly is how long the page may take to begin before it says what it
+// is waiting for: a bar that comes and goes makes the picture jump.
+const startQuietly = time.Second
+
+// openingDue is when the opening that the page begins with is told, if it is
+// not yet.
+func (e *Easel) openingDue() time.Time {
+	if due := e.says.openingSince.Add(startQuietly); e.says.opening != "" && !e.started && e.now().Before(due) {
+		return due
+	}
+	return time.Time{}
 }
 
 // Stopped says that the opening was given up as asked.

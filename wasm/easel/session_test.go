@@ -16,6 +16,7 @@ import (
 // A painter's whole session, from an empty easel to a mark read in inches.
 func TestThePaintersSession(t *testing.T) {
 	b := newBench(t, 2)
+	b.Started()
 	b.wantText("state-study", "Open a photograph to begin.")
 	b.press("open")
 	if b.opened != 1 {
@@ -257,10 +258,29 @@ func TestEmptyEaselHoldsStill(t *testing.T) {
 	if _, ok := b.Plan(); ok {
 		t.Error("an easel without a study has a plan")
 	}
+	if f := b.Face(); !f.Hidden["study"] || f.Text["state-study"] != "" {
+		t.Error("an easel whose study is still to come asks for one")
+	}
+	b.Started()
 	if f := b.Face(); f.Hidden["study"] || f.Disabled["key-open"] || !f.Disabled["key-filter"] {
 		t.Error("an easel without a study does not lead to opening one")
 	}
 	if math.IsNaN(float64(b.Face().Surround)) || b.Face().Surround != 119 {
 		t.Errorf("the surround is %d, want the grey of lightness 50, code 119", b.Face().Surround)
 	}
+}
+
+// What the page begins with comes without a bar that moves the picture, unless
+// it takes long.
+func TestTheStartIsQuiet(t *testing.T) {
+	b := newBench(t, 1)
+	b.Opening("fig.jpg", 0.1)
+	if !b.Face().Hidden["message"] {
+		t.Error("an opening is told at once while the page begins")
+	}
+	if wait := b.Tick(); wait != startQuietly {
+		t.Errorf("the page looks again in %v, want %v", wait, startQuietly)
+	}
+	b.wait(startQuietly)
+	b.wantText("message-text", "Opening fig.jpg: 10 %")
 }

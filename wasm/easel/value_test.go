@@ -161,6 +161,7 @@ func TestSurroundStaysGrey(t *testing.T) {
 
 func ExampleEasel_Face() {
 	e := New(&bench{}, time.Now)
+	e.Started()
 	fmt.Println(e.Face().Text["state-study"])
 	// Output: Open a photograph to begin.
 }
