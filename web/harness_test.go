@@ -310,13 +310,17 @@ func (p *tab) await(what, script string, values ...any) {
 	}
 }
 
-// settle waits until a study is shown as well as it will be.
+// settle waits until a study is shown as well as it will be. The page learns
+// of a change of the picture's area only with the browser's next frame.
 func (p *tab) settle() {
 	p.t.Helper()
-	p.await("a study is shown", `(() => { const m = window.maulstick;
+	const shown = `(() => { const m = window.maulstick;
 		if (!m || !m.snapshot || !m.frames) return false;
 		const s = m.snapshot();
-		return Boolean(s && s.study && s.filled) && m.frames().settled; })()`)
+		return Boolean(s && s.study && s.filled) && m.frames().settled; })()`
+	p.await("a study is shown", shown)
+	p.frame()
+	p.await("the study is shown after a frame", shown)
 }
 
 // settleKept waits also until the state is written away.

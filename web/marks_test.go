@@ -129,7 +129,7 @@ func TestMarksLandWhereTouched(t *testing.T) {
 	b := startBrowser(t, t.TempDir())
 	for _, dpr := range []float64{1, 2, 3} {
 		t.Run(fmt.Sprintf("density %.0f", dpr), func(t *testing.T) {
-			p := b.openFresh(t, screenSize{760, 620, dpr}, s.url())
+			p := b.openFresh(t, screenSize{900, 620, dpr}, s.url())
 			p.settle()
 			for _, picture := range []slope{widely, closely} {
 				p.openPhotograph(picture.write(t), picture.name)

@@ -93,6 +93,9 @@ const boxes = `(() => {
 		if (!visible(e) || !b.height) continue;
 		if (b.left < over.right && b.right > over.left && b.top < over.bottom - 0.5 && b.bottom > over.top + 0.5) say(e, 'covers the picture');
 	}
+	// A tray scrolls in itself on a phone alone.
+	for (const e of document.querySelectorAll('.tray'))
+		if (visible(e) && innerWidth > 480 && e.scrollHeight > e.clientHeight) say(e, 'scrolls');
 	for (const [e, least] of [['#ledge button', 17], ['.figure span:not(.frac)', 32]])
 		for (const one of document.querySelectorAll(e))
 			if (visible(one) && parseFloat(getComputedStyle(one).fontSize) < least) say(one, 'is smaller than ' + least + ' px');

@@ -66,7 +66,7 @@ func (e *Easel) Opening(name string, share float64) {
 
 // startQuietly is how long the page may take to begin before it says what it
 // is waiting for: a bar that comes and goes makes the picture jump.
-const startQuietly = time.Second
+const startQuietly = 2 * time.Second
 
 // openingDue is when the opening that the page begins with is told, if it is
 // not yet.
