@@ -103,7 +103,7 @@ func TestStagesAreKept(t *testing.T) {
 	s.SetPhoto(y)
 	p := plan(view(0.7, 450, 350, false, false), look.Look{})
 	drawn(t, s, p)
-	pixels(s, p) // the view has stayed: a stage is made
+	pixels(s, p)                               // the view has stayed: a stage is made
 	s.stages[0].picture.Fill(opaque(surround)) // a mark: it lasts while nothing is sampled
 	p.Panes[0].Look = look.Look{Tone: look.Steps, Steps: 4}
 	flat := look.Apply(p.Panes[0].Look, surround, surround)
