@@ -9,27 +9,42 @@ import (
 	"time"
 
 	"maulstick/render/photo"
+	"maulstick/render/place"
 )
 
 // stripRows is how many rows of the photograph are read from the browser at a
 // time: about 6 MB of a 24-megapixel photograph, a few milliseconds of work.
 const stripRows = 256
 
-// file is a photograph as it came, and its decoded bitmap if the browser has
-// made one already.
-type file struct{ buffer, bitmap js.Value }
+// file is a photograph as it came, its decoded bitmap if the browser has made
+// one already, and the size that it is expected to have, zero if that is not
+// known.
+type file struct {
+	buffer, bitmap js.Value
+	size           place.Pixels
+}
 
-// decode lets the browser decode a photograph, upright and in sRGB.
-func (f file) decode() (bitmap js.Value, err error) {
-	if f.bitmap.Truthy() {
-		return f.bitmap, nil
+// decode lets the browser decode a photograph, upright and in sRGB, and makes
+// the Picture that it is to be copied to. The memory is taken while the browser
+// decodes: clearing that of a large photograph holds the page up.
+func (f file) decode() (bitmap js.Value, picture *photo.Picture, err error) {
+	bitmap = f.bitmap
+	if !bitmap.Truthy() {
+		blob := js.Global().Get("Blob").New([]any{f.buffer})
+		decoding := js.Global().Call("createImageBitmap", blob)
+		if f.size.Width > 0 && f.size.Height > 0 {
+			picture = photo.New(f.size.Width, f.size.Height)
+		}
+		bitmap, err = await(decoding)
 	}
-	blob := js.Global().Get("Blob").New([]any{f.buffer})
-	bitmap, err = await(js.Global().Call("createImageBitmap", blob))
 	if err != nil {
-		return bitmap, errors.New("opening the photograph: this browser cannot read it; save it from the phone as a JPEG and open that")
+		return bitmap, nil, errors.New("opening the photograph: this browser cannot read it; save it from the phone as a JPEG and open that")
 	}
-	return bitmap, nil
+	size := place.Pixels{Width: bitmap.Get("width").Int(), Height: bitmap.Get("height").Int()}
+	if picture == nil || picture.Size() != size {
+		picture = photo.New(size.Width, size.Height)
+	}
+	return bitmap, picture, nil
 }
 
 // copyOut copies a photograph strip by strip into a Picture at full resolution
@@ -37,13 +52,13 @@ func (f file) decode() (bitmap js.Value, err error) {
 // gives way between strips, and ends early with the error that progress
 // returns.
 func copyOut(f file, progress func(float64) error) (*photo.Pyramid, error) {
-	bitmap, err := f.decode()
+	bitmap, picture, err := f.decode()
 	if err != nil {
 		return nil, err
 	}
 	defer bitmap.Call("close")
-	width, height := bitmap.Get("width").Int(), bitmap.Get("height").Int()
-	pyramid := photo.NewPyramid(photo.New(width, height))
+	width, height := picture.Width, picture.Height
+	pyramid := photo.NewPyramid(picture)
 	context, err := stripContext(width, min(stripRows, height))
 	if err != nil {
 		return nil, err

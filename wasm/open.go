@@ -57,7 +57,8 @@ func (p *page) openBuffer(number int, name string, buffer js.Value) error {
 	if start := bytes.TrimLeft(data, " \t\r\n\ufeff"); len(start) > 0 && start[0] == '{' {
 		return p.openKeptFile(number, data)
 	}
-	if _, err := photo.Inspect(data); err != nil {
+	size, err := inspect(data)
+	if err != nil {
 		return err
 	}
 	data = nil
@@ -66,10 +67,21 @@ func (p *page) openBuffer(number int, name string, buffer js.Value) error {
 		return fmt.Errorf("reading %s: %w", name, err)
 	}
 	reference := study.Reference{Name: name, Hash: hash, Bytes: buffer.Get("byteLength").Int()}
-	return p.lay(number, name, file{buffer: buffer}, func(size place.Pixels) (study.Document, bool, error) {
+	return p.lay(number, name, file{buffer: buffer, size: size}, func(size place.Pixels) (study.Document, bool, error) {
 		reference.Width, reference.Height = size.Width, size.Height
 		return study.New(newID(), reference), false, nil
 	})
+}
+
+// inspect refuses what is no photograph that can be opened, before the browser
+// tries, and tells the size that it will have upright.
+func inspect(data []byte) (place.Pixels, error) {
+	header, err := photo.Inspect(data)
+	if err != nil {
+		return place.Pixels{}, err
+	}
+	width, height := header.Upright()
+	return place.Pixels{Width: width, Height: height}, nil
 }
 
 // openKeptFile opens a study that was saved to a file.
@@ -79,8 +91,12 @@ func (p *page) openKeptFile(number int, data []byte) error {
 	if err != nil && (!errors.As(err, &newer) || doc.ID == "") {
 		return err
 	}
+	size, err := inspect(photograph)
+	if err != nil {
+		return err
+	}
 	buffer := arrayOf(photograph).Get("buffer")
-	return p.lay(number, doc.Name, file{buffer: buffer}, func(place.Pixels) (study.Document, bool, error) {
+	return p.lay(number, doc.Name, file{buffer: buffer, size: size}, func(place.Pixels) (study.Document, bool, error) {
 		return doc, false, nil
 	})
 }
