@@ -34,7 +34,7 @@ import (
 
 // patience is how long a test waits for the page before it fails: software
 // drawing on a loaded machine is slow.
-const patience = 60 * time.Second
+const patience = 2 * time.Minute
 
 // site serves a built page on a loopback port that it keeps when it is stopped
 // and started again, so that the browser takes it for the same place.
