@@ -158,6 +158,9 @@ func (f *face) showMarks(before, now []easel.MarkKey) {
 			continue
 		}
 		buttons.show(m)
+		if m.Chosen && !old[m.ID].Chosen {
+			f.bringIntoRow(buttons.row)
+		}
 	}
 	for id, buttons := range f.marks {
 		if !seen[id] {
@@ -165,6 +168,17 @@ func (f *face) showMarks(before, now []easel.MarkKey) {
 			buttons.row.Call("remove")
 			delete(f.marks, id)
 		}
+	}
+}
+
+// bringIntoRow scrolls the list of marks, and nothing else, until a key is seen.
+func (f *face) bringIntoRow(key js.Value) {
+	row := f.element("marks-row")
+	left := key.Get("offsetLeft").Float() - row.Get("offsetLeft").Float()
+	right := left + key.Get("offsetWidth").Float()
+	seen, width := row.Get("scrollLeft").Float(), row.Get("clientWidth").Float()
+	if left < seen || right > seen+width {
+		row.Set("scrollLeft", max(0, min(left, right-width)))
 	}
 }
 

@@ -142,7 +142,7 @@ async function keepPage() {
     // Without a network an earlier version may still be in charge.
     registration = await workers.getRegistration();
     if (!registration) {
-      note('The page could not be put by on this tablet: without a network it will not open.');
+      note('The page could not be stored on this tablet: without a network it will not open.');
       return;
     }
   }
@@ -152,12 +152,12 @@ async function keepPage() {
     coming.addEventListener('statechange', () => {
       if (coming.state === 'installed' && registration.active) offer();
       if (coming.state === 'redundant' && !registration.active) {
-        note('The page could not be put by on this tablet whole: without a network it will not open. It is tried again the next time.');
+        note('The page could not be stored on this tablet whole: without a network it will not open. It is tried again the next time.');
       }
     });
   });
   const { active } = await workers.ready;
-  note('The page is put by on this tablet and opens without a network.');
+  note('The page is stored on this tablet and opens without a network.');
   document.documentElement.dataset.offline = 'ready';
   if (!controlled) active.postMessage({ kind: 'claim', version });
   setTimeout(() => active.postMessage({ kind: 'settled', version }), 60000);

@@ -125,6 +125,9 @@ func (f fit) text() string {
 	if !f.Fits {
 		verdict = "the photograph has to be cropped to fit"
 	}
+	if f.Turned {
+		verdict += ", once one of them is turned"
+	}
 	return fmt.Sprintf("photograph %.2f\ncanvas     %.2f   (short side over long)\nmismatch   %s: %s\n%s",
 		f.PhotoRatio, f.CanvasRatio, f.MismatchText, verdict, f.advice.lines())
 }

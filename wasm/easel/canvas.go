@@ -45,7 +45,7 @@ func (e *Easel) Type(field, text string) {
 // is wrong with it and leaves the canvas as it was.
 func (e *Easel) typeCanvas(text string) {
 	e.canvas = canvasField{}
-	size, err := place.ParseSize(text, e.doc().Canvas.Unit)
+	size, err := place.ParseSize(text, small(e.doc().Canvas.Unit))
 	if err != nil {
 		e.canvas = canvasField{refused: true, typed: text, note: refusal(err)}
 		e.says.news = e.canvas.note
@@ -53,6 +53,18 @@ func (e *Easel) typeCanvas(text string) {
 	}
 	e.settle()
 	e.do(e.doc().WithCanvas(size, withUnit(text, size)), "")
+}
+
+// small is the unit that a bare number is taken to be in when the canvas before
+// was typed in u: nobody says a canvas in bare feet or metres.
+func small(u place.Unit) place.Unit {
+	switch u {
+	case place.Foot:
+		return place.Inch
+	case place.Metre:
+		return place.Centimetre
+	}
+	return u
 }
 
 // withUnit is a size as it was typed, with its unit if it was typed without:

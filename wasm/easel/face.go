@@ -91,6 +91,8 @@ func (e *Easel) stateStudy() string {
 	parts := []string{d.Name}
 	if d.HasCanvas() {
 		parts = append(parts, "canvas "+spelt(d.Size()))
+	} else {
+		parts = append(parts, "no canvas yet: type its size under Study")
 	}
 	if way := wayRound(d.View); way != "" {
 		parts = append(parts, way)

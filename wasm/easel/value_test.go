@@ -176,6 +176,7 @@ func TestSurroundStandsOffFromIsolatedSteps(t *testing.T) {
 		{[]string{"step-3"}, 35},
 		{[]string{"step-3", "darker"}, 65},
 		{[]string{"step-3", "lighter"}, 35},
+		{[]string{"more", "step-5", "darker"}, 50}, // between two steps: lighter than all would glare
 		{[]string{"step-3", "plain"}, 50},
 	} {
 		b := atWork(t, 1)
@@ -185,6 +186,21 @@ func TestSurroundStandsOffFromIsolatedSteps(t *testing.T) {
 		plan, _ := b.Plan()
 		if want := colour.GreyOf(c.want); plan.Surround != want || b.Face().Surround != want.R {
 			t.Errorf("after %v the surround is %v behind the picture and %d around it, want %v", c.keys, plan.Surround, b.Face().Surround, want)
+		}
+	}
+}
+
+// A bare size after one in feet is in inches: nobody says a canvas in bare feet.
+func TestBareSizesAreInTheSmallUnit(t *testing.T) {
+	b := atWork(t, 1)
+	for _, c := range []struct{ first, then, want string }{
+		{`2' 9" x 5' 10"`, "4 3/4 x 10.1", "4 3/4 x 10.1 in"},
+		{"0.84 x 1.78 m", "84 x 178", "84 x 178 cm"},
+	} {
+		b.Type("canvas", c.first)
+		b.Type("canvas", c.then)
+		if got := b.doc().Canvas.Typed; got != c.want {
+			t.Errorf("%q after %q is taken as %q, want %q", c.then, c.first, got, c.want)
 		}
 	}
 }

@@ -113,39 +113,51 @@ func onArea(v render.Viewport, x, y float64) bool {
 func (e *Easel) pan(dx, dy float64) { e.see(e.viewport().Pan(dx, dy)) }
 
 // standOff is how much lighter or darker than every step in sight the surround
-// is, at the least, while others fall back to it.
+// is, where there is room, while others fall back to it.
 const standOff = 15
+
+// The surround's bounds: a darker or lighter one would itself falsify the
+// painter's judgement of values.
+const (
+	darkestSurround  = 20
+	lightestSurround = 80
+)
 
 // surround is the grey around the picture: the painter's own, unless isolated
 // steps would be lost in it. Then it is the nearest lightness that stands off
-// from them, the darker of two.
+// from them as far as there is room for, the darker of two.
 func (e *Easel) surround() colour.SRGB {
-	chosen, l := colour.Lightness(e.doc().Surround), e.seenLook()
+	chosen, l := e.doc().Surround, e.seenLook()
 	if l.Tone != look.Steps || l.Keep == look.KeepAll {
-		return colour.GreyOf(chosen)
+		return colour.GreyOf(colour.Lightness(chosen))
 	}
-	for away := colour.Lightness(0); away <= 50; away++ {
-		for _, grey := range []colour.Lightness{chosen - away, chosen + away} {
-			if grey >= 0 && grey <= 100 && standsOff(grey, l) {
-				return colour.GreyOf(grey)
+	widest := 0.0
+	for grey := darkestSurround; grey <= lightestSurround; grey++ {
+		widest = max(widest, room(grey, l))
+	}
+	for away := 0; away <= lightestSurround-darkestSurround; away++ {
+		for _, grey := range []int{chosen - away, chosen + away} {
+			if grey >= darkestSurround && grey <= lightestSurround && room(grey, l) >= min(standOff, widest) {
+				return colour.GreyOf(colour.Lightness(grey))
 			}
 		}
 	}
-	return colour.GreyOf(chosen)
+	return colour.GreyOf(colour.Lightness(chosen))
 }
 
-// standsOff says whether a grey can be told from every step in sight.
-func standsOff(grey colour.Lightness, l look.Look) bool {
+// room is how far a lightness is from the nearest step in sight.
+func room(grey int, l look.Look) float64 {
 	steps, err := shape.EqualSteps(l.Steps)
 	if err != nil {
-		return true
+		return 0
 	}
+	nearest := 100.0
 	for k := 1; k <= steps.Count(); k++ {
-		if l.Kept(k) && math.Abs(float64(steps.Middle(k)-grey)) < standOff {
-			return false
+		if l.Kept(k) {
+			nearest = min(nearest, math.Abs(float64(steps.Middle(k))-float64(grey)))
 		}
 	}
-	return true
+	return nearest
 }
 
 // seenLook is the look on the screen now: the photograph as it is while Plain
