@@ -117,10 +117,10 @@ func firstVisit() bool {
 	return err == nil && nothing.Truthy()
 }
 
-// earlyDemo is the demo's photograph as the frame fetched it beforehand, or
+// earlyDemo is the demo's photograph as the page fetched it beforehand, or
 // nothing.
-func earlyDemo() file {
-	early, err := await(js.Global().Get("demo"))
+func (p *page) earlyDemo() file {
+	early, err := await(p.window.Get("maulstick").Call("takeDemo"))
 	if err != nil || !early.Truthy() {
 		return file{}
 	}

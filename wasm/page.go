@@ -99,9 +99,9 @@ func (p *page) start() {
 	p.listenSize()
 	if firstVisit() {
 		go p.openStorage()
-		p.openDemo(earlyDemo())
+		p.openDemo(p.earlyDemo())
 	} else if p.openStorage(); !p.reopen() {
-		p.openDemo(earlyDemo())
+		p.openDemo(p.earlyDemo())
 	}
 	p.tell(p.easel.Started)
 	p.listenAll()

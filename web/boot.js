@@ -16,6 +16,18 @@ function onlyOurs(url) {
   return url;
 }
 
+// A first visit opens on the demo study. While no version of the page is stored
+// here it may be one: then the photograph comes and is decoded while the program
+// is still on its way. Null where that is not so.
+let demo = navigator.serviceWorker?.controller ? null : fetchDemo().catch(() => null);
+
+async function fetchDemo() {
+  const response = await fetch('demo.jpg?v=' + version);
+  if (!response.ok) return null;
+  const buffer = await response.arrayBuffer();
+  return { buffer, bitmap: await createImageBitmap(new Blob([buffer])) };
+}
+
 let mill = null;
 let offered = false;
 let asked = false; // the painter has asked for the new version
@@ -31,6 +43,12 @@ window.maulstick = {
     if (mill) mill.terminate();
     mill = new Worker(policy.createScriptURL('mill.js?v=' + version), { type: 'module' });
     return mill;
+  },
+  // The demo's photograph, once: a frame loaded anew fetches it itself.
+  async takeDemo() {
+    const taken = demo;
+    demo = null;
+    return taken;
   },
   saveFile,
   // Calls back when a new version of the page is ready, now or later.

@@ -51,23 +51,11 @@ HTMLCanvasElement.prototype.getContext = function (kind, ...rest) {
   return context;
 };
 
-// A first visit opens on the demo study. While no version of the page is put by
-// here it may be one: then the photograph comes and is decoded while the program
-// is still on its way. Null where that is not so.
-window.demo = navigator.serviceWorker?.controller ? Promise.resolve(null) : fetchDemo().catch(() => null);
-
 // Whether nothing at all has been kept here yet.
 window.nothingKept = isNothingKept().catch(() => false);
 
 async function isNothingKept() {
   return (await indexedDB.databases()).length === 0;
-}
-
-async function fetchDemo() {
-  const response = await fetch('demo.jpg?v=' + document.documentElement.dataset.version);
-  if (!response.ok) return null;
-  const buffer = await response.arrayBuffer();
-  return { buffer, bitmap: await createImageBitmap(new Blob([buffer])) };
 }
 
 async function start() {
