@@ -22,7 +22,8 @@ type game struct {
 	stale  bool // the plan has changed since it was drawn
 	width  int  // device pixels, as last laid out
 	height int
-	drawn  int // pictures drawn since the page opened
+	first  chan struct{} // closed when the first picture has been drawn
+	drawn  int           // pictures drawn since the page opened
 }
 
 // show gives the screen another photograph.
@@ -70,6 +71,7 @@ func (g *game) Draw(screen *ebiten.Image) {
 // tools and the benchmarks find it.
 func (g *game) markFirst() {
 	if g.drawn == 1 {
+		close(g.first)
 		js.Global().Get("parent").Get("performance").Call("mark", "first picture")
 	}
 }

@@ -53,7 +53,7 @@ func newPage(window js.Value) (*page, error) {
 	}
 	p.easel = easel.New(p, time.Now)
 	p.face = newFace(p.document)
-	p.game = &game{gate: gate{js.Global().Get("gate")}, screen: screen, plan: p.easel.Plan}
+	p.game = &game{gate: gate{js.Global().Get("gate")}, screen: screen, plan: p.easel.Plan, first: make(chan struct{})}
 	p.tick = js.FuncOf(func(js.Value, []js.Value) any {
 		p.timer = js.Undefined()
 		p.tell(func() {})
@@ -105,8 +105,22 @@ func (p *page) start() {
 	}
 	p.tell(p.easel.Started)
 	p.listenAll()
+	p.waitForPicture()
 	p.offerUpdate()
-	go p.work()
+	p.work()
+}
+
+// pictureLate is when what comes after the first picture is begun without it:
+// there may be none.
+const pictureLate = 5 * time.Second
+
+// waitForPicture leaves the browser to the first picture: storing the page for
+// use without a network and starting the worker come after it.
+func (p *page) waitForPicture() {
+	select {
+	case <-p.game.first:
+	case <-time.After(pictureLate):
+	}
 }
 
 // publish gives tests and bug reports their read-only view of the page.
