@@ -178,6 +178,7 @@ func TestIdle(t *testing.T) {
 	s := newSite(t)
 	b := startBrowser(t, t.TempDir())
 	p := b.open(landscape, s.url())
+	p.settle()
 	p.press("tray-value")
 	p.settleCounted()
 	p.await("the page is put by", `document.documentElement.dataset.offline === 'ready'`)
