@@ -1,12 +1,9 @@
 package web_test
 
 import (
-	"image"
-	"image/jpeg"
 	"net/http"
 	"os"
 	"os/exec"
-	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
@@ -15,8 +12,6 @@ import (
 	"github.com/chromedp/cdproto/cdp"
 	"github.com/chromedp/cdproto/performance"
 	"github.com/chromedp/chromedp"
-
-	"maulstick/render/photo"
 )
 
 // The benchmarks report ratios of two things measured in turn in one run, the
@@ -122,41 +117,10 @@ func weight(b *testing.B, s *site, part string) float64 {
 	return float64(response.ContentLength)
 }
 
-// largeJPEG writes a 24-megapixel photograph: the demo's, enlarged.
-func largeJPEG(b *testing.B) string {
-	b.Helper()
-	data, err := os.ReadFile("../testdata/photo/fig-in-red-bowl.jpg")
-	if err != nil {
-		b.Fatal(err)
-	}
-	small, err := photo.Decode(data)
-	if err != nil {
-		b.Fatal(err)
-	}
-	large := image.NewRGBA(image.Rect(0, 0, 6000, 4000))
-	for y := range 4000 {
-		for x := range 6000 {
-			c := small.At(x*small.Width/6000, y*small.Height/4000)
-			large.Pix[large.PixOffset(x, y)], large.Pix[large.PixOffset(x, y)+1] = c.R, c.G
-			large.Pix[large.PixOffset(x, y)+2], large.Pix[large.PixOffset(x, y)+3] = c.B, 255
-		}
-	}
-	path := filepath.Join(b.TempDir(), "large.jpg")
-	file, err := os.Create(path)
-	if err != nil {
-		b.Fatal(err)
-	}
-	defer file.Close()
-	if err := jpeg.Encode(file, large, &jpeg.Options{Quality: 90}); err != nil {
-		b.Fatal(err)
-	}
-	return path
-}
-
 // BenchmarkOpen compares opening a 24-megapixel JPEG, until it is shown whole,
 // with the browser's own decoding of it.
 func BenchmarkOpen(b *testing.B) {
-	path := largeJPEG(b)
+	path := megapixels24(b)
 	s := newSite(b)
 	br := startBrowser(b, b.TempDir())
 	p := br.open(landscape, s.url())
@@ -196,24 +160,11 @@ func BenchmarkIdle(b *testing.B) {
 	time.Sleep(2 * time.Second)
 	for b.Loop() {
 		const span = 10 * time.Second
-		busy, run := p.taskSeconds(), p.frames().Run
+		busy, run := p.tasks(), p.frames().Run
 		time.Sleep(span)
-		b.ReportMetric(100*(p.taskSeconds()-busy)/span.Seconds(), "%-of-a-core")
+		b.ReportMetric(100*(p.tasks()-busy)/span.Seconds(), "%-of-a-core")
 		b.ReportMetric(float64(p.frames().Run-run), "frames")
 	}
-}
-
-// taskSeconds is how long the page's main thread has been at work since it was
-// opened, by the browser's own account.
-func (p *tab) taskSeconds() float64 {
-	p.t.Helper()
-	for _, m := range call(p, performance.GetMetrics, cdp.Empty{}).Metrics {
-		if m.Name == "TaskDuration" {
-			return m.Value
-		}
-	}
-	p.t.Fatal("the browser does not tell how long its tasks took")
-	return 0
 }
 
 // close ends a tab before the test does.

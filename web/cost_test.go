@@ -26,7 +26,7 @@ const (
 
 // megapixels24 writes a 24-megapixel JPEG: the demo's photograph enlarged, with
 // a grain as sensors have it, since an enlargement alone is too smooth.
-func megapixels24(t *testing.T) string {
+func megapixels24(t testing.TB) string {
 	t.Helper()
 	data, err := os.ReadFile("../testdata/photo/fig-in-red-bowl.jpg")
 	if err != nil {
