@@ -58,7 +58,7 @@ func (g *game) Draw(screen *ebiten.Image) {
 	fits := ok && plan.Width == g.width && plan.Height == g.height
 	if g.stale && fits {
 		g.screen.Draw(screen, plan)
-		g.stale = false
+		g.stale = g.screen.Glanced()
 		g.drawn++
 		g.markFirst()
 	}

@@ -90,10 +90,10 @@ func drawn(t testing.TB, s *Screen, p render.Plan) []byte {
 			t.Fatal("uploads never end")
 		}
 	}
+	s.Draw(dst, p)
 	if !s.Ready(p) {
 		t.Fatal("nothing more to put up, and the plan is not ready")
 	}
-	s.Draw(dst, p)
 	pix := make([]byte, 4*p.Width*p.Height)
 	dst.ReadPixels(pix)
 	return pix

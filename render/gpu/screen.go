@@ -4,6 +4,7 @@ package gpu
 
 import (
 	"fmt"
+	"slices"
 
 	"github.com/hajimehoshi/ebiten/v2"
 
@@ -69,7 +70,7 @@ func (s *Screen) SetPhoto(y *photo.Pyramid) {
 	s.tiles.reset(y)
 	s.squints.done = render.Work{}
 	for _, st := range s.stages {
-		st.made, st.whole = false, false
+		st.key, st.made, st.whole, st.glanced = key{}, false, false, false
 	}
 }
 
@@ -78,10 +79,16 @@ func (s *Screen) SetPhoto(y *photo.Pyramid) {
 // may follow in the next frame.
 func (s *Screen) Upload() bool { return s.tiles.upload() }
 
-// Ready says whether every tile that a plan draws is up, so that drawing it
-// again would not change it.
+// Ready says whether drawing the plan last drawn again would not change it:
+// every tile that it draws is up, and nothing on the screen is a mere glance.
 func (s *Screen) Ready(p render.Plan) bool {
-	return s.tiles.pyramid == nil || len(s.tiles.missing(p)) == 0
+	return s.tiles.pyramid == nil || len(s.tiles.missing(p)) == 0 && !s.Glanced()
+}
+
+// Glanced says whether the view moved when it was last drawn. Drawing it again
+// while it rests shows it exactly.
+func (s *Screen) Glanced() bool {
+	return slices.ContainsFunc(s.stages, func(st *stage) bool { return st.glanced })
 }
 
 // Draw draws a plan with what is up; where a tile is not, a smaller copy stands

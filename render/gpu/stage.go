@@ -17,6 +17,7 @@ type stage struct {
 	whole, made   bool          // no tile was missing; picture is what key says
 	picture, seen *ebiten.Image // seen is a round's picture after the look
 	puts          int           // how many tiles had been put up
+	glanced       bool          // the view moved: what is on the screen is near, not exact
 }
 
 // key is all that a picture before its look depends on, but the photograph.
@@ -40,6 +41,8 @@ type way struct {
 	tone     look.Tone
 	uniforms map[string]any
 	table    *ebiten.Image
+	glances  bool           // reading the photograph quickly will do
+	glance   map[string]any // the uniforms for that
 }
 
 // way is a look's.
@@ -52,10 +55,13 @@ func (s *Screen) way(l look.Look, p render.Plan) way {
 }
 
 // pane draws a pane. A view that has just changed is sampled and looked at in
-// one go, since it may change again at once; one that has stayed is sampled to
-// its stage, so that further looks at it cost a look only.
+// one go and quickly, since it may change again at once; one that has stayed is
+// sampled to its stage, so that further looks at it cost a look only. A stage's
+// first picture is exact though nothing is kept of it: most need no other.
 func (s *Screen) pane(dst *ebiten.Image, st *stage, p render.Plan, pane render.Pane) {
 	now := key{view: pane.View, crop: p.Crop, sigma: p.Sigma(pane.Look)}
+	moved := st.key != now && st.key != key{}
+	st.glanced = moved && !pane.Round
 	switch {
 	case pane.Round:
 		if st.key != now || !st.made || !st.whole && st.puts != s.tiles.puts {
@@ -64,7 +70,11 @@ func (s *Screen) pane(dst *ebiten.Image, st *stage, p render.Plan, pane render.P
 		s.round(dst, st, p, pane)
 	case st.key != now || !st.whole:
 		st.made = false
-		st.whole = s.picture(dst, pane.At.X, pane.At.Y, p, pane, s.way(pane.Look, p))
+		w := s.way(pane.Look, p)
+		if moved {
+			w.glances, w.glance = true, pane.Look.GlanceUniforms(p.Surround)
+		}
+		st.whole = s.picture(dst, pane.At.X, pane.At.Y, p, pane, w)
 	default:
 		if !st.made {
 			s.make(st, p, pane)
@@ -132,8 +142,13 @@ type source struct {
 func (s *Screen) read(dst *ebiten.Image, x, y int, p look.Patch, from source, w way) {
 	p.X, p.Y = p.X+x, p.Y+y
 	uniforms := p.Uniforms(from.width, from.height)
-	maps.Copy(uniforms, w.uniforms)
-	s.quad(dst, p, 0, 0, look.Shader{Reader: from.reader, Tone: w.tone}, &ebiten.DrawTrianglesShaderOptions{
+	shader := look.Shader{Reader: from.reader, Tone: w.tone}
+	if shader.Glanced = w.glances && from.reader == look.ReadPhoto; shader.Glanced {
+		maps.Copy(uniforms, w.glance)
+	} else {
+		maps.Copy(uniforms, w.uniforms)
+	}
+	s.quad(dst, p, 0, 0, shader, &ebiten.DrawTrianglesShaderOptions{
 		Uniforms: uniforms,
 		Images:   [4]*ebiten.Image{from.image, w.table},
 	})

@@ -10,6 +10,14 @@ func (l Look) Meter() *colour.Meter {
 	return colour.EyeMeter
 }
 
+// weights are what the meter weighs the channels with.
+func (l Look) weights() colour.Weights {
+	if l.Filter {
+		return colour.RedFilter
+	}
+	return colour.Eye
+}
+
 // channels says which channels of the screen a grey is shown in, 1 or 0 each.
 type channels struct{ R, G, B uint8 }
 

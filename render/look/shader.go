@@ -23,8 +23,9 @@ const (
 // Shader names one of the programs that the graphics unit runs: what it reads,
 // and the tone that it shows that in.
 type Shader struct {
-	Reader Reader
-	Tone   Tone
+	Reader  Reader
+	Tone    Tone
+	Glanced bool // ReadPhoto alone: quicker, and a code off at most
 }
 
 var (
@@ -34,6 +35,16 @@ var (
 	meterText string
 	//go:embed texel.kage
 	texelText string
+	//go:embed seen.kage
+	seenText string
+	//go:embed glance.kage
+	glanceText string
+	//go:embed glance_plain.kage
+	glancePlainText string
+	//go:embed glance_grey.kage
+	glanceGreyText string
+	//go:embed glance_steps.kage
+	glanceStepsText string
 	//go:embed blurred.kage
 	blurredText string
 	//go:embed plain.kage
@@ -52,10 +63,16 @@ var (
 	roundText string
 )
 
+// glances are the tones as shown while the view moves.
+var glances = [...]string{Colour: glancePlainText, Grey: glanceGreyText, Steps: glanceStepsText}
+
 const shaderHead = "//kage:unit pixels\n\npackage main\n\n"
 
 // Source is the whole text of a program in Kage, Ebiten's shading language.
 func Source(s Shader) []byte {
+	if s.Glanced {
+		return []byte(shaderHead + lightText + glances[s.Tone] + glanceText + sampleText)
+	}
 	tone := plainText
 	switch s.Tone {
 	case Grey:
@@ -68,9 +85,9 @@ func Source(s Shader) []byte {
 	case ReadStill:
 		text += tone + stillText
 	case ReadPhoto:
-		text += tone + texelText + sampleText
+		text += tone + seenText + texelText + sampleText
 	case ReadBlurred:
-		text += tone + blurredText + sampleText
+		text += tone + seenText + blurredText + sampleText
 	case ReadAcross:
 		text += texelText + squintText
 	case ReadDown:
@@ -102,6 +119,21 @@ func (l Look) Uniforms(surround colour.SRGB) map[string]any {
 	default:
 		return nil
 	}
+}
+
+// GlanceUniforms are those of the look's tone while the view moves, without any
+// table.
+func (l Look) GlanceUniforms(surround colour.SRGB) map[string]any {
+	w, full := l.weights(), 1.0
+	uniforms := l.Uniforms(surround)
+	switch l.Shown() {
+	case Colour:
+		return uniforms
+	case Steps:
+		full = float64(colour.FullLight)
+	}
+	uniforms["Weigh"] = []float32{float32(w.R * full), float32(w.G * full), float32(w.B * full)}
+	return uniforms
 }
 
 // TableWidth and TableHeight are the size in pixels of the picture that carries
