@@ -19,7 +19,7 @@ import (
 )
 
 // demo is the photograph that the page opens with.
-const demo = "../testdata/photo/fig-in-red-bowl.jpg"
+const demo = "../testdata/photo/fig-in-red-bowl-1800.jpg"
 
 // read decodes a photograph with Go's own decoders, not the browser's.
 func read(t *testing.T, path string) *photo.Pyramid {

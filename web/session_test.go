@@ -29,7 +29,7 @@ func TestPainterSession(t *testing.T) {
 		t.Errorf("the page opens on %q", name)
 	}
 	p.press("tray-study")
-	p.proportions(t, "demo", 2572, 1740, 36, 24, "23/64 in long")
+	p.proportions(t, "demo", 1800, 1218, 36, 24, "23/64 in long")
 	p.dropAndPaste(t)
 	p.openPhotograph(widely.write(t), "widely")
 	p.press("tray-study")

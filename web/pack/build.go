@@ -20,8 +20,9 @@ const (
 	stamp = "{{version}}"
 	// versionLength is how many hex digits of a hash make a version.
 	versionLength = 16
-	// demo is the photograph that the page opens with.
-	demo = "testdata/photo/fig-in-red-bowl.jpg"
+	// demo is the photograph that the page opens with, small so that the page
+	// opens soon.
+	demo = "testdata/photo/fig-in-red-bowl-1800.jpg"
 )
 
 // written are the hand-written files of the page, in web/; no pattern may be
