@@ -42,8 +42,11 @@ func (p Plan) pane(pane Pane, y *photo.Pyramid) []byte {
 	if s, on := p.Squint(pane, y); on {
 		s.Patch.Draw(s.run(y), pix, v.Width)
 	} else {
+		if pane.Made != nil {
+			y = pane.Made.Pyramid
+		}
 		buf := make([]byte, 4*photo.TileSide*photo.TileSide)
-		for _, t := range v.Tiles(p.Crop, y, v.Level(y.Levels())) {
+		for _, t := range p.Patches(pane, y, 0) {
 			w, h := y.Tile(t.Tile.Level, t.Tile.Column, t.Tile.Row, buf)
 			t.Patch.Draw(look.Grid{Width: w, Height: h, Pix: buf}, pix, v.Width)
 		}

@@ -29,7 +29,8 @@ type Pane struct {
 	At    Rect
 	View  Viewport
 	Look  look.Look
-	Round bool // a round with a rim and a cross hair, not a rectangle
+	Made  *Made // shown in place of the photograph, without a squint; nil for the photograph
+	Round bool  // a round with a rim and a cross hair, not a rectangle
 }
 
 // Plan is all that the screen shows: the surround, then the panes in order.

@@ -56,10 +56,10 @@ type Work struct {
 }
 
 // Squint is the squint of a pane that has one, and whether there is something
-// to draw.
+// to draw. A made picture is not squinted at.
 func (p Plan) Squint(pane Pane, y *photo.Pyramid) (Squint, bool) {
 	sigma, inside := p.Sigma(pane.Look), pane.View.Inside(p.Crop)
-	if sigma <= 0 || inside.Empty() {
+	if sigma <= 0 || inside.Empty() || pane.Made != nil {
 		return Squint{}, false
 	}
 	size := pane.View.workSize(sigma)

@@ -21,7 +21,8 @@ import (
 type Screen struct {
 	programs map[look.Shader]*ebiten.Shader
 	tables   map[*colour.Meter]*ebiten.Image
-	tiles    tiles
+	tiles    tiles // of the photograph
+	made     tiles // of the picture made from it that was last shown
 	stages   []*stage
 	squints  squints
 	verts    [4]ebiten.Vertex
@@ -31,7 +32,7 @@ type Screen struct {
 // needs; the other looks are compiled when they are first shown. An error means
 // that the graphics unit cannot show anything.
 func New() (*Screen, error) {
-	s := &Screen{programs: map[look.Shader]*ebiten.Shader{}, tables: map[*colour.Meter]*ebiten.Image{}}
+	s := &Screen{programs: map[look.Shader]*ebiten.Shader{}, tables: map[*colour.Meter]*ebiten.Image{}, made: tiles{made: true}}
 	first := look.Shader{Reader: look.ReadPhoto}
 	p, err := ebiten.NewShader(look.Source(first))
 	if err != nil {
@@ -68,6 +69,7 @@ func (s *Screen) table(m *colour.Meter) *ebiten.Image {
 // none. What was held of the one before is let go.
 func (s *Screen) SetPhoto(y *photo.Pyramid) {
 	s.tiles.reset(y)
+	s.made.reset(nil)
 	s.squints.done = render.Work{}
 	for _, st := range s.stages {
 		st.key, st.made, st.whole, st.glanced = key{}, false, false, false
@@ -77,12 +79,12 @@ func (s *Screen) SetPhoto(y *photo.Pyramid) {
 // Upload puts up at most one tile that the last plan drawn still lacks, and
 // says whether it did: then the picture would be drawn better now, and another
 // may follow in the next frame.
-func (s *Screen) Upload() bool { return s.tiles.upload() }
+func (s *Screen) Upload() bool { return s.tiles.upload() || s.made.upload() }
 
 // Ready says whether drawing the plan last drawn again would not change it:
 // every tile that it draws is up, and nothing on the screen is a mere glance.
 func (s *Screen) Ready(p render.Plan) bool {
-	return s.tiles.pyramid == nil || len(s.tiles.missing(p)) == 0 && !s.Glanced()
+	return s.tiles.pyramid == nil || s.tiles.whole(p) && s.made.whole(p) && !s.Glanced()
 }
 
 // Glanced says whether the view moved when it was last drawn. Drawing it again
@@ -98,7 +100,13 @@ func (s *Screen) Draw(dst *ebiten.Image, p render.Plan) {
 	if s.tiles.pyramid == nil {
 		return
 	}
+	for _, pane := range p.Panes {
+		if pane.Made != nil && pane.Made.Pyramid != s.made.pyramid {
+			s.made.reset(pane.Made.Pyramid)
+		}
+	}
 	s.tiles.want(p)
+	s.made.want(p)
 	for len(s.stages) > len(p.Panes) {
 		last := len(s.stages) - 1
 		s.stages[last].release()

@@ -25,6 +25,7 @@ type key struct {
 	view  render.Viewport
 	crop  place.Crop
 	sigma float64
+	made  *render.Made
 }
 
 func (st *stage) release() {
@@ -59,12 +60,12 @@ func (s *Screen) way(l look.Look, p render.Plan) way {
 // sampled to its stage, so that further looks at it cost a look only. A stage's
 // first picture is exact though nothing is kept of it: most need no other.
 func (s *Screen) pane(dst *ebiten.Image, st *stage, p render.Plan, pane render.Pane) {
-	now := key{view: pane.View, crop: p.Crop, sigma: p.Sigma(pane.Look)}
+	now := key{view: pane.View, crop: p.Crop, sigma: p.Sigma(pane.Look), made: pane.Made}
 	moved := st.key != now && st.key != key{}
 	st.glanced = moved && !pane.Round
 	switch {
 	case pane.Round:
-		if st.key != now || !st.made || !st.whole && st.puts != s.tiles.puts {
+		if st.key != now || !st.made || !st.whole && st.puts != s.puts() {
 			s.make(st, p, pane)
 		}
 		s.round(dst, st, p, pane)
@@ -81,8 +82,11 @@ func (s *Screen) pane(dst *ebiten.Image, st *stage, p render.Plan, pane render.P
 		}
 		s.look(dst, st.picture, p, pane, pane.At.X, pane.At.Y)
 	}
-	st.key, st.puts = now, s.tiles.puts
+	st.key, st.puts = now, s.puts()
 }
+
+// puts is how many tiles have been put up.
+func (s *Screen) puts() int { return s.tiles.puts + s.made.puts }
 
 // make samples a pane's picture to its stage.
 func (s *Screen) make(st *stage, p render.Plan, pane render.Pane) {
@@ -107,24 +111,29 @@ func (s *Screen) picture(dst *ebiten.Image, x, y int, p render.Plan, pane render
 
 // sample is picture without a squint.
 func (s *Screen) sample(dst *ebiten.Image, x, y int, p render.Plan, pane render.Pane, w way) bool {
-	pyramid := s.tiles.pyramid
-	wanted := pane.View.Level(pyramid.Levels())
-	patches := pane.View.Tiles(p.Crop, pyramid, wanted)
+	from := &s.tiles
+	if pane.Made != nil {
+		from = &s.made
+	}
+	patches := p.Patches(pane, from.pyramid, 0)
+	if len(patches) == 0 {
+		return true
+	}
 	whole := true
 	for _, t := range patches {
-		whole = whole && s.tiles.up[t.Tile] != nil
+		whole = whole && from.up[t.Tile] != nil
 	}
-	for k := pyramid.Levels() - 1; k > wanted && !whole; k-- {
-		s.patches(dst, x, y, pane.View.Tiles(p.Crop, pyramid, k), w)
+	for k := from.pyramid.Levels() - 1; k > patches[0].Tile.Level && !whole; k-- {
+		s.patches(dst, x, y, from, p.Patches(pane, from.pyramid, k), w)
 	}
-	s.patches(dst, x, y, patches, w)
+	s.patches(dst, x, y, from, patches, w)
 	return whole
 }
 
 // patches draws those patches whose tiles are up.
-func (s *Screen) patches(dst *ebiten.Image, x, y int, patches []render.TilePatch, w way) {
+func (s *Screen) patches(dst *ebiten.Image, x, y int, from *tiles, patches []render.TilePatch, w way) {
 	for _, t := range patches {
-		if held := s.tiles.up[t.Tile]; held != nil {
+		if held := from.up[t.Tile]; held != nil {
 			s.read(dst, x, y, t.Patch, source{held.image, held.width, held.height, look.ReadPhoto}, w)
 		}
 	}

@@ -1,6 +1,8 @@
 package gpu
 
 import (
+	"slices"
+
 	"github.com/hajimehoshi/ebiten/v2"
 
 	"maulstick/render"
@@ -11,8 +13,9 @@ import (
 // unless one plan needs more at once.
 const keptTiles = 40
 
-// tiles is what is up of the photograph.
+// tiles is what is up of a picture.
 type tiles struct {
+	made    bool // the picture is one made from the photograph
 	pyramid *photo.Pyramid
 	up      map[render.Tile]*tile
 	wanted  []render.Tile // of the last plan, up or not
@@ -37,31 +40,37 @@ func (t *tiles) reset(y *photo.Pyramid) {
 }
 
 // of are the tiles that a plan is drawn from, the one that holds the whole
-// photograph first.
+// picture first; none of a made picture that the plan does not show.
 func (t *tiles) of(p render.Plan) []render.Tile {
 	y := t.pyramid
-	list := []render.Tile{{Level: y.Levels() - 1}}
+	if y == nil {
+		return nil
+	}
+	var list []render.Tile
+	if !t.made {
+		list = append(list, render.Tile{Level: y.Levels() - 1})
+	}
 	for _, pane := range p.Panes {
+		if t.made != (pane.Made != nil) || t.made && pane.Made.Pyramid != y {
+			continue
+		}
 		if s, on := p.Squint(pane, y); on {
 			list = append(list, s.Tiles()...)
 			continue
 		}
-		for _, patch := range pane.View.Tiles(p.Crop, y, pane.View.Level(y.Levels())) {
+		if t.made {
+			list = append(list, render.Tile{Level: y.Levels() - 1})
+		}
+		for _, patch := range p.Patches(pane, y, 0) {
 			list = append(list, patch.Tile)
 		}
 	}
 	return list
 }
 
-// missing are a plan's tiles that are not up.
-func (t *tiles) missing(p render.Plan) []render.Tile {
-	var list []render.Tile
-	for _, id := range t.of(p) {
-		if t.up[id] == nil {
-			list = append(list, id)
-		}
-	}
-	return list
+// whole says whether all of a plan's tiles are up.
+func (t *tiles) whole(p render.Plan) bool {
+	return !slices.ContainsFunc(t.of(p), func(id render.Tile) bool { return t.up[id] == nil })
 }
 
 // want remembers what a plan needs.

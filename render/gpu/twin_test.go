@@ -111,6 +111,32 @@ func TestSamplingAgrees(t *testing.T) {
 	}
 }
 
+// TestMadePicturesAgree holds a picture made from the photograph, three photo
+// pixels a pixel and beginning inside the crop, to its twin, alone and with the
+// photograph beside it.
+func TestMadePicturesAgree(t *testing.T) {
+	s, y := screen(t), picture(2101, 1403)
+	s.SetPhoto(y)
+	made := &render.Made{Pyramid: picture(650, 440), Left: 30, Top: 21, Side: 3}
+	for turn, scale := range []float64{0.2, 1, 7} {
+		p := plan(view(scale, 900, 700, turn == 1, turn == 2), look.Look{Filter: turn == 1})
+		p.Panes[0].Made = made
+		round := render.Rect{X: 50, Y: 60, Width: 101, Height: 101}
+		p.Panes = append(p.Panes, render.Pane{
+			At: round, View: render.Viewport{Width: 101, Height: 101, Scale: 4, Centre: place.PhotoPoint{X: 800, Y: 700}}, Round: true,
+		})
+		unequal, worst := apart(drawn(t, s, p), render.Execute(p, y).Pix)
+		t.Logf("scale %.1f: %d pixels differ, by %d at most", scale, unequal, worst)
+		if worst > 1 {
+			t.Errorf("scale %.1f: a made picture is %d codes apart", scale, worst)
+		}
+	}
+	plain := plan(view(1, 900, 700, false, false), look.Look{})
+	if _, worst := apart(drawn(t, s, plain), render.Execute(plain, y).Pix); worst > 1 {
+		t.Errorf("the photograph after a made picture is %d codes apart", worst)
+	}
+}
+
 // TestWholePixelsComeBack: at one device pixel a photo pixel nothing changes.
 func TestWholePixelsComeBack(t *testing.T) {
 	s, y := screen(t), picture(2101, 1403)
