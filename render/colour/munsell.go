@@ -99,7 +99,7 @@ func (m Munsell) String() string {
 // chroma are interpolated between the papers of the renotation, their light
 // carried from illuminant C to D65 by Bradford's transform. Against an
 // independent inversion of the same data (munsell 1.1.6) colours of chroma over
-// 2 agree to 0.02 hue steps of 100 and 0.01 of chroma at the median, to 0.1 and
+// 2 agree to 0.02 hue steps of 100 and 0.01 of chroma at the median, to 0.11 and
 // 0.13 for 95 in 100, to 2.5 and 1.3 at worst, which is below value 1 and above
 // 9, where there are no papers and the nearest stand in. The patches of the
 // ColorChecker come within 0.6 hue steps and 1.2 of chroma of their published
