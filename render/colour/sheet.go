@@ -11,9 +11,9 @@ type Sheet int
 
 // The sheets, by the wavelength at which they begin to let light by.
 const (
-	Red       Sheet = iota // from about 600 nm
-	OrangeRed              // from about 580 nm
-	DeepRed                // from about 620 nm
+	RedSheet    Sheet = iota // from about 600 nm
+	OrangeSheet              // from about 580 nm
+	DeepSheet                // from about 620 nm
 )
 
 // sheet is what one of them is.
@@ -32,9 +32,9 @@ type sheet struct {
 // reflectances under D65, with a root mean square error of 1.2 L* at 580 nm, 1.8
 // at 600 and 4.4 at 620; they are kept to thousandths that sum to 1.
 var sheets = [...]sheet{
-	Red:       {"red", "red sheet", 600, RedFilter, FilterMeter},
-	OrangeRed: newSheet("orange", "orange-red sheet", 580, Weights{R: 0.670, G: 0.302, B: 0.028}),
-	DeepRed:   newSheet("deep", "deep red sheet", 620, Weights{R: 0.836, G: 0.076, B: 0.088}),
+	RedSheet:    {"red", "red sheet", 600, RedFilter, FilterMeter},
+	OrangeSheet: newSheet("orange", "orange-red sheet", 580, Weights{R: 0.670, G: 0.302, B: 0.028}),
+	DeepSheet:   newSheet("deep", "deep red sheet", 620, Weights{R: 0.836, G: 0.076, B: 0.088}),
 }
 
 func newSheet(name, say string, cutOn int, w Weights) sheet {
@@ -42,12 +42,12 @@ func newSheet(name, say string, cutOn int, w Weights) sheet {
 }
 
 // Sheets is every sheet, from the one that lets most light by.
-func Sheets() []Sheet { return []Sheet{OrangeRed, Red, DeepRed} }
+func Sheets() []Sheet { return []Sheet{OrangeSheet, RedSheet, DeepSheet} }
 
 // known is what is known of a sheet; one that does not exist is the red one.
 func (s Sheet) known() *sheet {
 	if s < 0 || int(s) >= len(sheets) {
-		s = Red
+		s = RedSheet
 	}
 	return &sheets[s]
 }
@@ -75,5 +75,5 @@ func ParseSheet(name string) (Sheet, error) {
 			return s, nil
 		}
 	}
-	return Red, fmt.Errorf("choosing the red sheet: there is no sheet %q; the sheets are orange, red and deep", name)
+	return RedSheet, fmt.Errorf("choosing the red sheet: there is no sheet %q; the sheets are orange, red and deep", name)
 }

@@ -12,9 +12,9 @@ import (
 // fits are the rows of the fit that the sheets stand for, and the columns of the
 // pigments seen through the same filter.
 var fits = map[colour.Sheet]struct{ fit, pigments string }{
-	colour.OrangeRed: {"580/20", "Lstar_580/20"},
-	colour.Red:       {"600/40", "Lstar_600/40_LHTSS"},
-	colour.DeepRed:   {"620/20", "Lstar_620/20"},
+	colour.OrangeSheet: {"580/20", "Lstar_580/20"},
+	colour.RedSheet:    {"600/40", "Lstar_600/40_LHTSS"},
+	colour.DeepSheet:   {"620/20", "Lstar_620/20"},
 }
 
 // fitted is the row of the fit that a sheet stands for.
@@ -50,7 +50,7 @@ func TestSheetsMatchFit(t *testing.T) {
 			t.Errorf("the %s cuts on at %d nm, its fit at %s", s.Say(), s.CutOn(), cut)
 		}
 	}
-	if colour.Red.Meter() != colour.FilterMeter || colour.Red.Weights() != colour.RedFilter || colour.Red != 0 {
+	if colour.RedSheet.Meter() != colour.FilterMeter || colour.RedSheet.Weights() != colour.RedFilter || colour.RedSheet != 0 {
 		t.Error("the red sheet is not the red filter")
 	}
 	if _, err := colour.ParseSheet("green"); err == nil {
@@ -109,7 +109,7 @@ func TestSheetsOnPigments(t *testing.T) {
 // or more, the side is the same.
 func TestMisreadingOfPigments(t *testing.T) {
 	tubes(t, "diff_steps_of_20", func(r row, c colour.SRGB) {
-		got, want := float64(colour.Red.Misreading(c)), r.number("diff_steps_of_20")
+		got, want := float64(colour.RedSheet.Misreading(c)), r.number("diff_steps_of_20")
 		if math.Abs(got-want) > (r.tolerance("Lstar_600/40_LHTSS")+r.tolerance("Lstar"))/20 {
 			t.Errorf("%s is put off by %.2f steps, want %.2f", r.name, got, want)
 		}
@@ -137,7 +137,7 @@ func TestMisreadingByHue(t *testing.T) {
 				}
 				for _, row := range rows {
 					if name, in := sector(row, hue, chroma); in {
-						sums[name] += 20 * float64(colour.Red.Misreading(c))
+						sums[name] += 20 * float64(colour.RedSheet.Misreading(c))
 						counts[name]++
 					}
 				}
@@ -216,7 +216,7 @@ func TestMisledByHalving(t *testing.T) {
 	}
 	for i := range 1 << 16 {
 		c := colour.SRGB{R: uint8(i), G: uint8(i >> 8), B: uint8(i * 7 >> 4)}
-		parts := part(colour.DeepRed.Meter().Read(c.R, c.G, c.B)) - part(colour.EyeMeter.Read(c.R, c.G, c.B))
+		parts := part(colour.DeepSheet.Meter().Read(c.R, c.G, c.B)) - part(colour.EyeMeter.Read(c.R, c.G, c.B))
 		want := colour.True
 		switch {
 		case parts >= 504:
@@ -228,7 +228,7 @@ func TestMisledByHalving(t *testing.T) {
 		case parts <= -252:
 			want = colour.HalfDarker
 		}
-		if got := colour.DeepRed.Misled(c); got != want {
+		if got := colour.DeepSheet.Misled(c); got != want {
 			t.Fatalf("%v is in class %d, by halving in %d", c, got, want)
 		}
 	}

@@ -195,10 +195,10 @@ func TestMisledShares(t *testing.T) {
 	for i := range flat.Pix {
 		flat.Pix[i] = []byte{231, 56, 8, 255}[i%4]
 	}
-	if m, err := MisledBy(flat, place.WholeCrop(flat.Size()), colour.Red, nil); err != nil || m.WholeLighter != 1 {
+	if m, err := MisledBy(flat, place.WholeCrop(flat.Size()), colour.RedSheet, nil); err != nil || m.WholeLighter != 1 {
 		t.Errorf("a red picture: %+v, %v", m, err)
 	}
-	if m, err := MisledBy(flat, place.Crop{X: 20, Width: 1, Height: 1}, colour.Red, nil); err != nil || m != (Misled{}) {
+	if m, err := MisledBy(flat, place.Crop{X: 20, Width: 1, Height: 1}, colour.RedSheet, nil); err != nil || m != (Misled{}) {
 		t.Errorf("nothing: %+v, %v", m, err)
 	}
 }
@@ -218,7 +218,7 @@ func TestProgressAndCancelling(t *testing.T) {
 			return err
 		},
 		"misled": func(progress func(float64) error) error {
-			_, err := MisledBy(p, place.WholeCrop(p.Size()), colour.Red, progress)
+			_, err := MisledBy(p, place.WholeCrop(p.Size()), colour.RedSheet, progress)
 			return err
 		},
 	}
