@@ -67,7 +67,7 @@ func TestMeterOnNeutrals(t *testing.T) {
 // tip it.
 func TestMeterTablesAreSafe(t *testing.T) {
 	const margin = 1e-6
-	for _, w := range []colour.Weights{colour.Eye, colour.RedFilter} {
+	for _, w := range []colour.Weights{colour.Eye, colour.RedFilter, colour.OrangeSheet.Weights(), colour.DeepSheet.Weights()} {
 		for code := range 256 {
 			for _, weight := range []float64{w.R, w.G, w.B} {
 				scaled := weight * colour.Decode(uint8(code)) * full

@@ -2,58 +2,21 @@ package shape
 
 import (
 	"math"
-	"sync"
 
 	"maulstick/render/colour"
 	"maulstick/render/place"
 )
 
-// Bins is how many equal bins of lightness a histogram counts into. It is the
-// least common multiple of 1 to 9, so that the edges of every number of equal
-// steps are edges of bins too, and shares of steps are exact.
-const Bins = 2520
+// Bins is how many equal bins of lightness a histogram counts into: the parts of
+// the fine scale, so that the edges of every number of equal steps are edges of
+// bins too, and shares of steps are exact.
+const Bins = colour.FineParts
 
 // Histogram counts pixels by lightness: bin i holds those from 100*i/2520 up
 // to, not including, 100*(i+1)/2520; white is in the last. The zero value is
 // empty and ready.
 type Histogram struct {
 	Bins [Bins]uint64
-}
-
-// guessShift makes a table of 32,768 first guesses out of 24-bit light: fine
-// enough that a guess is never more than a few bins off.
-const guessShift = 9
-
-// scale places light among the bins.
-type scale struct {
-	edges [Bins + 1]colour.Light // the smallest light of each bin, and an end that none reaches
-	guess [(int(colour.FullLight) >> guessShift) + 1]uint16
-}
-
-// binScale is made at the first use.
-var binScale = sync.OnceValue(func() *scale {
-	s := new(scale)
-	for i := range Bins {
-		s.edges[i] = colour.Edge(colour.Lightness(float64(100*i) / Bins))
-	}
-	s.edges[Bins] = math.MaxUint32
-	bin := 0
-	for g := range s.guess {
-		for s.edges[bin+1] <= colour.Light(g)<<guessShift {
-			bin++
-		}
-		s.guess[g] = uint16(bin)
-	}
-	return s
-})
-
-// bin is the bin that a light falls into.
-func (s *scale) bin(l colour.Light) int {
-	b := int(s.guess[l>>guessShift])
-	for s.edges[b+1] <= l {
-		b++
-	}
-	return b
 }
 
 // AddRows counts rows of a picture, four bytes a pixel without gaps and width
@@ -64,14 +27,14 @@ func (h *Histogram) AddRows(m *colour.Meter, pix []byte, width, top int, crop pl
 	if width < 1 {
 		return
 	}
-	s := binScale()
+	s := colour.Fine()
 	rows := len(pix) / (4 * width)
 	left, right := centres(crop.X, crop.Width, 0, width)
 	first, end := centres(crop.Y, crop.Height, top, top+rows)
 	for y := first; y < end; y++ {
 		row := pix[4*width*(y-top):]
 		for line := row[4*left : 4*right]; len(line) >= 4; line = line[4:] {
-			h.Bins[s.bin(m.Read(line[0], line[1], line[2]))]++
+			h.Bins[s.Part(m.Read(line[0], line[1], line[2]))]++
 		}
 	}
 }

@@ -70,29 +70,6 @@ func countEach(m *colour.Meter, pix []byte, width, height int, c place.Crop, s S
 	return shares
 }
 
-// Each bin starts at the first light of its lightness: the definition, tried
-// on both sides of every edge and on random light.
-func TestBins(t *testing.T) {
-	s := binScale()
-	for i := 1; i < Bins; i++ {
-		e := s.edges[i]
-		if s.bin(e) != i || s.bin(e-1) != i-1 {
-			t.Fatalf("about edge %d: bins %d and %d", i, s.bin(e-1), s.bin(e))
-		}
-	}
-	if s.bin(0) != 0 || s.bin(colour.FullLight) != Bins-1 {
-		t.Errorf("black is in bin %d, white in %d", s.bin(0), s.bin(colour.FullLight))
-	}
-	r := rand.New(rand.NewPCG(3, 4))
-	for range 100000 {
-		l := colour.Light(r.IntN(int(colour.FullLight) + 1))
-		exact := float64(l.Lightness()) / 100 * Bins
-		if b := float64(s.bin(l)); exact < b-1e-6 || (exact >= b+1+1e-6 && b < Bins-1) {
-			t.Fatalf("light %d of L* %v is in bin %v", l, l.Lightness(), b)
-		}
-	}
-}
-
 // Strips of rows, one after another or in two halves added up, count the same
 // as the whole.
 func TestStripsCountAsTheWhole(t *testing.T) {
