@@ -9,7 +9,6 @@ import (
 	"github.com/hajimehoshi/ebiten/v2"
 
 	"maulstick/render"
-	"maulstick/render/colour"
 	"maulstick/render/look"
 	"maulstick/render/photo"
 )
@@ -20,7 +19,7 @@ import (
 // Update and Draw only.
 type Screen struct {
 	programs map[look.Shader]*ebiten.Shader
-	tables   map[*colour.Meter]*ebiten.Image
+	tables   map[look.Tables]*ebiten.Image
 	tiles    tiles // of the photograph
 	made     tiles // of the picture made from it that was last shown
 	stages   []*stage
@@ -32,7 +31,7 @@ type Screen struct {
 // needs; the other looks are compiled when they are first shown. An error means
 // that the graphics unit cannot show anything.
 func New() (*Screen, error) {
-	s := &Screen{programs: map[look.Shader]*ebiten.Shader{}, tables: map[*colour.Meter]*ebiten.Image{}, made: tiles{made: true}}
+	s := &Screen{programs: map[look.Shader]*ebiten.Shader{}, tables: map[look.Tables]*ebiten.Image{}, made: tiles{made: true}}
 	first := look.Shader{Reader: look.ReadPhoto}
 	p, err := ebiten.NewShader(look.Source(first))
 	if err != nil {
@@ -55,15 +54,26 @@ func (s *Screen) program(shader look.Shader) *ebiten.Shader {
 	return s.programs[shader]
 }
 
-// table is the picture of a meter's tables, put up once.
-func (s *Screen) table(m *colour.Meter) *ebiten.Image {
-	if s.tables[m] == nil {
-		t := blank(look.TableWidth, look.TableHeight)
-		t.WritePixels(look.Table(m))
-		s.tables[m] = t
+// table is the picture of a look's tables, put up once.
+func (s *Screen) table(t look.Tables) *ebiten.Image {
+	if s.tables[t] == nil {
+		if len(s.tables) >= mostTables {
+			for old, img := range s.tables {
+				img.Deallocate()
+				delete(s.tables, old)
+			}
+		}
+		pix := t.Picture()
+		img := blank(look.TableWidth, len(pix)/(4*look.TableWidth))
+		img.WritePixels(pix)
+		s.tables[t] = img
 	}
-	return s.tables[m]
+	return s.tables[t]
 }
+
+// mostTables is how many looks' tables stay up; every neutral that is tried makes
+// its own.
+const mostTables = 8
 
 // SetPhoto changes the photograph, whose pixels may still be coming; nil is
 // none. What was held of the one before is let go.

@@ -50,7 +50,7 @@ type way struct {
 func (s *Screen) way(l look.Look, p render.Plan) way {
 	w := way{tone: l.Shown(), uniforms: l.Uniforms(p.Surround)}
 	if w.tone != look.Colour {
-		w.table = s.table(l.Meter())
+		w.table = s.table(l.Tables())
 	}
 	return w
 }

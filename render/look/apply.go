@@ -19,6 +19,8 @@ func Paint(l Look, surround colour.SRGB, pix []byte) {
 		l.paintSteps(surround, pix)
 	case Grey:
 		l.paintGrey(pix)
+	case Temperature, Misled:
+		l.paintTinted(pix)
 	}
 }
 

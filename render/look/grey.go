@@ -5,7 +5,7 @@ import "maulstick/render/colour"
 // Meter is what the look reads luminance with: the eye's, or the red filter's.
 func (l Look) Meter() *colour.Meter {
 	if l.Filter {
-		return colour.FilterMeter
+		return l.Sheet.Meter()
 	}
 	return colour.EyeMeter
 }
@@ -13,7 +13,7 @@ func (l Look) Meter() *colour.Meter {
 // weights are what the meter weighs the channels with.
 func (l Look) weights() colour.Weights {
 	if l.Filter {
-		return colour.RedFilter
+		return l.Sheet.Weights()
 	}
 	return colour.Eye
 }

@@ -3,16 +3,21 @@
 // and the two are tested equal.
 package look
 
-import "maulstick/render/place"
+import (
+	"maulstick/render/colour"
+	"maulstick/render/place"
+)
 
 // Tone is how the picture's values are shown.
 type Tone int
 
 // The tones of a look.
 const (
-	Colour Tone = iota // as the photograph is
-	Grey               // each colour as the grey of its lightness
-	Steps              // a few flat greys, equal in value
+	Colour      Tone = iota // as the photograph is
+	Grey                    // each colour as the grey of its lightness
+	Steps                   // a few flat greys
+	Temperature             // warm colours orange, cool ones blue, as light as they are
+	Misled                  // what reads too light or too dark through the red filter is tinted
 )
 
 // Keep says which steps stay in sight when one is isolated.
@@ -37,4 +42,7 @@ type Look struct {
 	Step    int      `json:"step"`     // the isolated step, 1 (darkest)..Steps
 	Squint  bool     `json:"squint"`   // blurred light first
 	Blur    place.MM `json:"blur_mm"`  // the squint's full width at half maximum, on the canvas
+
+	Sheet   colour.Sheet `json:"sheet"`   // of the red filter
+	Neutral colour.SRGB  `json:"neutral"` // what is neither warm nor cool; black for the white of sRGB
 }

@@ -45,6 +45,10 @@ var (
 	glanceGreyText string
 	//go:embed glance_steps.kage
 	glanceStepsText string
+	//go:embed glance_temperature.kage
+	glanceTemperatureText string
+	//go:embed glance_misled.kage
+	glanceMisledText string
 	//go:embed blurred.kage
 	blurredText string
 	//go:embed plain.kage
@@ -53,6 +57,12 @@ var (
 	greyText string
 	//go:embed steps.kage
 	stepsText string
+	//go:embed tinted.kage
+	tintedText string
+	//go:embed temperature.kage
+	temperatureText string
+	//go:embed misled.kage
+	misledText string
 	//go:embed still.kage
 	stillText string
 	//go:embed sample.kage
@@ -64,7 +74,10 @@ var (
 )
 
 // glances are the tones as shown while the view moves.
-var glances = [...]string{Colour: glancePlainText, Grey: glanceGreyText, Steps: glanceStepsText}
+var glances = [...]string{
+	Colour: glancePlainText, Grey: glanceGreyText, Steps: glanceStepsText,
+	Temperature: glanceTemperatureText, Misled: glanceMisledText,
+}
 
 const shaderHead = "//kage:unit pixels\n\npackage main\n\n"
 
@@ -79,6 +92,10 @@ func Source(s Shader) []byte {
 		tone = meterText + greyText
 	case Steps:
 		tone = meterText + stepsText
+	case Temperature:
+		tone = meterText + tintedText + temperatureText
+	case Misled:
+		tone = meterText + tintedText + misledText
 	}
 	text := shaderHead + lightText
 	switch s.Reader {
@@ -116,51 +133,38 @@ func (l Look) Uniforms(surround colour.SRGB) map[string]any {
 	case Grey:
 		t := l.tint()
 		return map[string]any{"Tint": []float32{float32(t.R), float32(t.G), float32(t.B)}}
+	case Temperature, Misled:
+		return l.tintedUniforms()
 	default:
 		return nil
 	}
 }
 
-// GlanceUniforms are those of the look's tone while the view moves, without any
-// table.
+// GlanceUniforms are those of the look's tone while the view moves.
 func (l Look) GlanceUniforms(surround colour.SRGB) map[string]any {
-	w, full := l.weights(), 1.0
 	uniforms := l.Uniforms(surround)
 	switch l.Shown() {
-	case Colour:
-		return uniforms
+	case Grey:
+		uniforms["Weigh"] = vector(l.weights(), 1)
 	case Steps:
-		full = float64(colour.FullLight)
+		uniforms["Weigh"] = vector(l.weights(), float64(colour.FullLight))
+	case Temperature:
+		uniforms["Weigh"] = vector(colour.Eye, 1)
+		n := l.temperature().Neutral()
+		bounds := uniforms["Bounds"].([]float32)
+		for i, by := range [3]float64{1 / n.R, 1 / n.G, 1 / n.B} {
+			for j := i; j < len(bounds); j += 3 {
+				bounds[j] *= float32(by)
+			}
+		}
+	case Misled:
+		uniforms["Weigh"] = vector(colour.Eye, 1)
+		uniforms["Through"] = vector(l.Sheet.Weights(), 1)
 	}
-	uniforms["Weigh"] = []float32{float32(w.R * full), float32(w.G * full), float32(w.B * full)}
 	return uniforms
 }
 
-// TableWidth and TableHeight are the size in pixels of the picture that carries
-// a meter's tables to the graphics unit.
-const (
-	TableWidth  = 256
-	TableHeight = 4
-)
-
-// Table is a meter as a picture of TableWidth by TableHeight pixels, four bytes
-// a pixel: three rows with the entries of red, green and blue, and one in which
-// entry k is the smallest Light shown as a grey of code k+1, or a Light that
-// none reaches. An entry is 24 bits, the heaviest in R and the lightest in B.
-func Table(m *colour.Meter) []byte {
-	pix := make([]byte, 0, 4*TableWidth*TableHeight)
-	put := func(l colour.Light) { pix = append(pix, byte(l>>16), byte(l>>8), byte(l), 255) }
-	for _, channel := range []*[256]colour.Light{&m.R, &m.G, &m.B} {
-		for _, l := range channel {
-			put(l)
-		}
-	}
-	for _, l := range colour.GreyThresholds() {
-		put(l)
-	}
-	put(unreached)
-	return pix
+// vector are weights, times an amount, for a program.
+func vector(w colour.Weights, times float64) []float32 {
+	return []float32{float32(w.R * times), float32(w.G * times), float32(w.B * times)}
 }
-
-// unreached is a Light over that of white.
-const unreached = colour.FullLight + 1

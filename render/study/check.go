@@ -133,7 +133,7 @@ func (d Document) checkMark(m Mark) error {
 
 func checkLook(l look.Look) error {
 	switch {
-	case l.Tone < look.Colour || l.Tone > look.Steps:
+	case l.Tone < look.Colour || l.Tone > look.Misled:
 		return fmt.Errorf("tone %d is not known", l.Tone)
 	case l.Keep < look.KeepAll || l.Keep > look.KeepLighter:
 		return fmt.Errorf("keep %d is not known", l.Keep)
