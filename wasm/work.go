@@ -3,7 +3,6 @@
 package main
 
 import (
-	"encoding/binary"
 	"errors"
 	"fmt"
 	"syscall/js"
@@ -92,19 +91,18 @@ func (w *worker) count(job countJob, stale func() bool) (eye, filter *shape.Hist
 	if err != nil {
 		return nil, nil, fmt.Errorf("counting the steps: %w", err)
 	}
-	eye, filter = histograms(end.Get("counts"))
-	return eye, filter, nil
+	return histograms(end.Get("counts"))
 }
 
 // histograms reads the two histograms that the mill sends at the end.
-func histograms(counts js.Value) (eye, filter *shape.Histogram) {
+func histograms(counts js.Value) (eye, filter *shape.Histogram, err error) {
 	data := bytesOf(counts.Get("buffer"))
 	eye, filter = &shape.Histogram{}, &shape.Histogram{}
 	for _, h := range []*shape.Histogram{eye, filter} {
-		for i := range h.Bins {
-			h.Bins[i] = binary.LittleEndian.Uint64(data)
-			data = data[8:]
+		if err := h.SetBytes(data[:min(len(data), shape.HistogramBytes)]); err != nil {
+			return nil, nil, fmt.Errorf("counting the steps: %w", err)
 		}
+		data = data[shape.HistogramBytes:]
 	}
-	return eye, filter
+	return eye, filter, nil
 }

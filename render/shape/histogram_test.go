@@ -70,6 +70,76 @@ func countEach(m *colour.Meter, pix []byte, width, height int, c place.Crop, s S
 	return shares
 }
 
+// A bin starts at every edge of every number of equal steps and at every gap
+// between two grey codes, and holds the light from there up to the next.
+func TestBins(t *testing.T) {
+	s := binScale()
+	if len(s.edges) != Bins+1 || !slices.IsSorted(s.edges) {
+		t.Fatalf("there are %d edges, in order: %v", len(s.edges), slices.IsSorted(s.edges))
+	}
+	for i := 1; i < Bins; i++ {
+		e := s.edges[i]
+		if s.bin(e) != i || s.bin(e-1) != i-1 {
+			t.Fatalf("about edge %d: bins %d and %d", i, s.bin(e-1), s.bin(e))
+		}
+	}
+	if s.bin(0) != 0 || s.bin(colour.FullLight) != Bins-1 {
+		t.Errorf("black is in bin %d, white in %d", s.bin(0), s.bin(colour.FullLight))
+	}
+	gaps := colour.GreyThresholds()
+	wanted := gaps[:]
+	for n := FewestSteps; n <= MostSteps; n++ {
+		s, err := EqualSteps(n)
+		if err != nil {
+			t.Fatal(err)
+		}
+		wanted = append(wanted, s.Thresholds()...)
+	}
+	for _, l := range wanted {
+		if _, found := slices.BinarySearch(s.edges, l); !found {
+			t.Errorf("no bin starts at light %d", l)
+		}
+	}
+	r := rand.New(rand.NewPCG(3, 4))
+	for range 100000 {
+		l := colour.Light(r.IntN(int(colour.FullLight) + 1))
+		if b := s.bin(l); l < s.edges[b] || l >= s.edges[b+1] {
+			t.Fatalf("light %d is in bin %d, which holds %d up to %d", l, b, s.edges[b], s.edges[b+1])
+		}
+	}
+}
+
+// The histogram by grey code counts each pixel at the code nearest to it.
+func TestCodes(t *testing.T) {
+	const width, height = 90, 70
+	pix := noise(8, width, height)
+	var h Histogram
+	h.AddRows(colour.EyeMeter, pix, width, 0, place.Crop{Width: width, Height: height})
+	var want [256]uint64
+	for i := 0; i < len(pix); i += 4 {
+		want[colour.EyeMeter.Read(pix[i], pix[i+1], pix[i+2]).Grey()]++
+	}
+	if got := h.Codes(); got != want {
+		t.Errorf("the codes are %v, want %v", got, want)
+	}
+}
+
+// A histogram survives being sent as bytes.
+func TestHistogramBytes(t *testing.T) {
+	var h, back Histogram
+	h.AddRows(colour.EyeMeter, noise(9, 50, 50), 50, 0, place.Crop{Width: 50, Height: 50})
+	h.AddLight(colour.FullLight+9, 3) // brighter than white counts as white's bin
+	if h.Bins[Bins-1] < 3 {
+		t.Errorf("the lightest bin holds %d", h.Bins[Bins-1])
+	}
+	if err := back.SetBytes(h.Bytes()); err != nil || back != h {
+		t.Errorf("it comes back with %d pixels of %d: %v", back.Total(), h.Total(), err)
+	}
+	if err := back.SetBytes(h.Bytes()[1:]); err == nil {
+		t.Error("a byte too few is read")
+	}
+}
+
 // Strips of rows, one after another or in two halves added up, count the same
 // as the whole.
 func TestStripsCountAsTheWhole(t *testing.T) {

@@ -6,7 +6,6 @@
 package main
 
 import (
-	"encoding/binary"
 	"fmt"
 	"syscall/js"
 
@@ -65,16 +64,11 @@ func (c *count) add(message js.Value) {
 }
 
 // reply answers a message; at the end with the two histograms, the eye's
-// first, as little-endian 64-bit counts.
+// first, as shape.Histogram.Bytes writes them.
 func reply(kind string, id js.Value, c *count) {
 	answer := map[string]any{"kind": kind, "id": id}
 	if c != nil {
-		data := make([]byte, 0, 16*len(c.eye.Bins))
-		for _, bins := range [][]uint64{c.eye.Bins[:], c.filter.Bins[:]} {
-			for _, n := range bins {
-				data = binary.LittleEndian.AppendUint64(data, n)
-			}
-		}
+		data := append(c.eye.Bytes(), c.filter.Bytes()...)
 		array := js.Global().Get("Uint8Array").New(len(data))
 		js.CopyBytesToJS(array, data)
 		answer["counts"] = array
