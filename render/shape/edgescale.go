@@ -7,15 +7,24 @@ import (
 
 // edgeScale corrects the variances of edges that are read from their gradients:
 // what smoothing by so few pixels does is no exact Gaussian, and so a narrow
-// edge appears wider than it is, by a quarter at one pixel, and not the same in
-// all directions. It is found by measuring edges of known width.
-type edgeScale [slants]([]float64)
+// edge appears wider than it is, by a quarter at one pixel. It is found by
+// measuring edges of known width. An edge along the rows or columns keeps its
+// place between the pixels and has a scale for each; a slanting one goes through
+// all places and has one of its own for each slant.
+type edgeScale struct {
+	straight [phases][]float64
+	slanting [slants][]float64
+}
 
 const (
-	// slants is how many directions scales are found for, from along the rows
-	// to a slant of 45 degrees; all others mirror these.
-	slants     = 5
-	slantApart = math.Pi / 4 / (slants - 1)
+	// phases is how many places between the pixels scales are found for, from
+	// their centres to halfway between two.
+	phases     = 3
+	phaseApart = 0.5 / (phases - 1)
+	// slants is how many directions scales are found for, up to 45 degrees; all
+	// others mirror these.
+	slants     = 4
+	slantApart = math.Pi / 4 / slants
 	// halvings is how many scales there are: one for the picture itself and one
 	// for all halved copies.
 	halvings = 2
@@ -24,26 +33,49 @@ const (
 // knownVariances are those of the edges that are measured, in pixels squared.
 var knownVariances = []float64{0.01, 0.0625, 0.16, 0.3025, 0.49, 0.81, 1.44, 2.25}
 
-var edgeScales = sync.OnceValue(func() (scales [halvings]edgeScale) {
+var edgeScales = sync.OnceValue(func() *[halvings]edgeScale {
+	scales := new([halvings]edgeScale)
 	for level := range scales {
-		for slant := range slants {
-			for _, v := range knownVariances {
-				scales[level][slant] = append(scales[level][slant], apparentVariance(level, v, float64(slant)*slantApart))
+		s := &scales[level]
+		for _, v := range knownVariances {
+			for phase := range phases {
+				s.straight[phase] = append(s.straight[phase], apparentVariance(level, v, 0, float64(phase)*phaseApart))
+			}
+			for slant := range slants {
+				angle := float64(slant+1) * slantApart
+				both := (apparentVariance(level, v, angle, 0.25) + apparentVariance(level, v, angle, 0.75)) / 2
+				s.slanting[slant] = append(s.slanting[slant], both)
 			}
 		}
 	}
 	return scales
 })
 
-// correct is the variance of an edge of an apparent one that rises in a
-// direction, read between the known ones.
-func correct(level int, apparent, nx, ny float64) float64 {
-	scale := edgeScales()[min(level, halvings-1)]
-	nx, ny = math.Abs(nx), math.Abs(ny)
+// correct is the variance of an edge of an apparent one, read between the known
+// ones by the direction and the place of the crests that it was read from.
+func correct(level int, apparent float64, crests []crest) float64 {
+	s := &edgeScales()[min(level, halvings-1)]
+	var nx, ny, off float64
+	for _, c := range crests {
+		nx += math.Abs(float64(c.nx))
+		ny += math.Abs(float64(c.ny))
+		off += math.Abs(float64(c.off))
+	}
 	slant := math.Atan2(min(nx, ny), max(nx, ny)) / slantApart
-	k := min(int(slant), slants-2)
-	t := slant - float64(k)
-	return (1-t)*known(scale[k], apparent) + t*known(scale[k+1], apparent)
+	if k := int(slant); k >= 1 {
+		k = min(k, slants-1)
+		return between(s.slanting[k-1], s.slanting[k], slant-float64(k), apparent)
+	}
+	phase := min(off/float64(len(crests))/phaseApart, phases-1)
+	k := min(int(phase), phases-2)
+	straight := between(s.straight[k], s.straight[k+1], phase-float64(k), apparent)
+	return (1-slant)*straight + slant*known(s.slanting[0], apparent)
+}
+
+// between is the variance of an apparent one, t of the way from one scale to
+// another.
+func between(a, b []float64, t, apparent float64) float64 {
+	return (1-t)*known(a, apparent) + t*known(b, apparent)
 }
 
 // known is the variance of an apparent one in one direction: between the known
@@ -70,18 +102,9 @@ const (
 	trialMargin = 7
 )
 
-// apparentVariance is how wide straight edges of a variance appear on average
-// over places between the pixels.
-func apparentVariance(level int, v, angle float64) float64 {
-	sum, shifts := 0.0, []float64{0.125, 0.375, 0.625, 0.875}
-	for _, shift := range shifts {
-		sum += apparentAt(level, v, angle, shift)
-	}
-	return sum / float64(len(shifts))
-}
-
-// apparentAt measures one edge of a variance, in pixels squared of the level.
-func apparentAt(level int, v, angle, shift float64) float64 {
+// apparentVariance is how wide a straight edge of a variance, in pixels squared
+// of the level, appears that passes so far from a pixel's centre.
+func apparentVariance(level int, v, angle, shift float64) float64 {
 	side := trialSide << level
 	pixel := float64(int(1) << level)
 	sin, cos := math.Sincos(angle)

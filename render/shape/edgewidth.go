@@ -11,9 +11,11 @@ var (
 
 // Widths of edges on the level they are measured at, as variances of their
 // Gaussians in pixels squared: what is wider than widestHere is measured on a
-// smaller copy, where noise is less; narrower than narrowest cannot be told.
+// smaller copy, where noise is less, if there is one; narrower than narrowest
+// cannot be told.
 const (
 	widestHere = 2.25
+	widestLast = 4 * widestHere
 	narrowest  = 0.04
 )
 
@@ -49,10 +51,15 @@ func (s *scene) measure(line []crest) []blurred {
 	for i := range line {
 		g, h := s.average(fine, coarse, i)
 		apparent := s.apparent(g, h)
-		v := correct(s.level, apparent, float64(line[i].nx), float64(line[i].ny))
+		around := line[max(i-leastSpan, 0):min(i+leastSpan+1, len(line))]
+		v := correct(s.level, apparent, around)
 		total := max(apparent, narrowest) + s.prior + fineVariance
-		near, around := mean(fine, coarse, max(i-leastSpan, 0), min(i+leastSpan, len(line)-1))
-		out[i] = blurred{variance: v, contrast: g * math.Sqrt(2*math.Pi*total), crest: near-around > surely*s.noise.difference}
+		near, far := mean(fine, coarse, max(i-leastSpan, 0), min(i+leastSpan, len(line)-1))
+		out[i] = blurred{
+			variance: v,
+			contrast: g * math.Sqrt(2*math.Pi*total),
+			crest:    near-far > surely*s.noise.difference,
+		}
 	}
 	return out
 }
