@@ -83,8 +83,8 @@ type Contrasts struct {
 // neighbouring areas in the part of a picture that the edges were found in. The
 // picture is the one that they were measured in.
 //
-// Areas are the halves of a disc, cut in eight directions, compared by their
-// mean light, everywhere and in three sizes, whose radii are a 48th, a 24th and
+// Areas are the halves of a disc, cut in eight directions, without a wedge along
+// the cut, compared by their mean light, everywhere and in three sizes, whose radii are a 48th, a 24th and
 // a 12th of the picture's diagonal: 1.2, 2.4 and 4.8 degrees at the customary
 // viewing distance (half discs: Martin, Fowlkes and Malik, Learning to detect
 // natural image boundaries, IEEE TPAMI 26, 2004; several sizes and separate

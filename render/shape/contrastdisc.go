@@ -24,7 +24,7 @@ const (
 	// leastHalf is the share of a half disc that has to lie in the picture.
 	leastHalf = 0.6
 	// leastEdges is how much edge a half disc holds at least to be called sharp
-	// or soft: L* of contrast all along its diameter.
+	// or soft: L* of contrast all along a radius.
 	leastEdges = 5.0
 	// linearFull is linear light of 1 in whole numbers.
 	linearFull = 1 << 20
@@ -153,12 +153,15 @@ type wedge struct {
 	stones int
 }
 
-// discStones are the stones of a disc and the sector that each lies in; those
-// in the middle, which lie on every cut, are left out.
+// discCore is the radius in stones within which a disc's stones are left out:
+// they lie beside every cut.
+const discCore = 2.4
+
+// discStones are the stones of a disc and the sector that each lies in.
 var discStones = func() (list []struct{ dx, dy, sector int }) {
 	for dy := -discRadius; dy <= discRadius; dy++ {
 		for dx := -discRadius; dx <= discRadius; dx++ {
-			if d := dx*dx + dy*dy; d == 0 || d > discRadius*discRadius {
+			if d := dx*dx + dy*dy; float64(d) < discCore*discCore || d > discRadius*discRadius {
 				continue
 			}
 			turn := math.Atan2(float64(dy), float64(dx)) / (2 * math.Pi)
@@ -183,17 +186,21 @@ func (g *mosaic) wedges(x, y int) (sums [sectors]wedge) {
 	return sums
 }
 
-// cut compares both halves of a disc cut in one direction and keeps what is
-// stronger than the best so far.
+// cut compares both halves of a disc cut in one direction, without the sectors
+// beside the cut, where the way from one area to the other lies, and keeps what
+// is stronger than the best so far.
 func (g *mosaic) cut(c *Contrasts, wedges *[sectors]wedge, cut, x, y int, best *[contrastKinds]Contrast) {
 	var halves [2]wedge
 	for i := range wedges {
+		if beside := i % (sectors / 2); beside == 0 || beside == sectors/2-1 {
+			continue
+		}
 		half := &halves[i*2/sectors]
 		w := &wedges[(i+cut)%sectors]
 		half.add(&w.stone)
 		half.stones += w.stones
 	}
-	whole := float64(len(discStones)) / 2
+	whole := float64(len(discStones)) / 2 * (sectors - 4) / sectors
 	if float64(min(halves[0].stones, halves[1].stones)) < leastHalf*whole || min(halves[0].pixels, halves[1].pixels) == 0 {
 		return
 	}
@@ -217,14 +224,13 @@ func (g *mosaic) cut(c *Contrasts, wedges *[sectors]wedge, cut, x, y int, best *
 func (g *mosaic) half(h *wedge, at place.PhotoPoint, turn float64) Side {
 	n := float64(h.pixels) * linearFull
 	light := colour.Linear{R: float64(h.r) / n, G: float64(h.g) / n, B: float64(h.b) / n}
-	// The centre of gravity of half a disc lies 4/(3 pi) of the radius away.
 	sin, cos := math.Sincos(turn)
-	away := 4 / (3 * math.Pi) * discRadius * g.side
+	away := 0.6 * discRadius * g.side // near its middle
 	s := Side{
 		At:     place.PhotoPoint{X: at.X + away*cos, Y: at.Y + away*sin},
 		Colour: light.SRGB(), Lab: light.XYZ().Lab(),
 	}
-	if h.edge >= leastEdges*2*discRadius*g.side {
+	if h.edge >= leastEdges*discRadius*g.side {
 		s.Width = place.MM(math.Exp(h.widths / h.edge))
 	}
 	return s
