@@ -1,0 +1,66 @@
+package shape
+
+import (
+	"math"
+
+	"maulstick/render/place"
+)
+
+// EdgeMap is the edges as a picture, for a look: a class for every pixel of the
+// crop, NoEdge where there is none. Edges are one pixel wide, whatever their own
+// width. Left and Top say which pixel of the picture that was measured is the
+// first.
+type EdgeMap struct {
+	Left, Top, Width, Height int
+	Class                    []EdgeClass // rows from the top
+}
+
+// Map draws the edges.
+func (e *Edges) Map() EdgeMap {
+	c := e.Mapping.Crop
+	left, right := centres(c.X, c.Width, 0, math.MaxInt32)
+	top, bottom := centres(c.Y, c.Height, 0, math.MaxInt32)
+	m := EdgeMap{Left: left, Top: top, Width: right - left, Height: bottom - top}
+	m.Class = make([]EdgeClass, m.Width*m.Height)
+	for _, s := range e.Strands {
+		for i := range s {
+			m.line(s[max(i-1, 0)], s[i])
+		}
+	}
+	return m
+}
+
+// line draws from one place to the next, in the class of the nearer; a harder
+// class covers a softer one.
+func (m *EdgeMap) line(a, b EdgePoint) {
+	steps := int(math.Ceil(max(math.Abs(b.At.X-a.At.X), math.Abs(b.At.Y-a.At.Y)))) + 1
+	for i := 0; i <= steps; i++ {
+		t := float64(i) / float64(steps)
+		x := int(math.Floor(a.At.X+float64(t*(b.At.X-a.At.X)))) - m.Left
+		y := int(math.Floor(a.At.Y+float64(t*(b.At.Y-a.At.Y)))) - m.Top
+		if x < 0 || y < 0 || x >= m.Width || y >= m.Height {
+			continue
+		}
+		class := a.Class
+		if 2*i > steps {
+			class = b.Class
+		}
+		at := &m.Class[y*m.Width+x]
+		*at = max(*at, class)
+	}
+}
+
+// Near is the place of an edge nearest to a place on the photograph, no farther
+// than reach pixels; ok is false if there is none.
+func (e *Edges) Near(at place.PhotoPoint, reach float64) (near EdgePoint, ok bool) {
+	best := reach * reach
+	for _, s := range e.Strands {
+		for _, p := range s {
+			dx, dy := p.At.X-at.X, p.At.Y-at.Y
+			if d := dx*dx + dy*dy; d <= best {
+				near, best, ok = p, d, true
+			}
+		}
+	}
+	return near, ok
+}
