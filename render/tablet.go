@@ -3,7 +3,6 @@ package render
 import (
 	"math"
 
-	"maulstick/render/colour"
 	"maulstick/render/look"
 	"maulstick/render/photo"
 	"maulstick/render/place"
@@ -14,34 +13,45 @@ import (
 const TabletPixels = 2_000_000
 
 // TabletCopy is the cropped picture in at most a number of pixels, and no more
-// than the crop has, averaged in linear light; squinted, too, if a width over 0
-// is given, the squint's full width at half maximum on the canvas. The whole
-// copy is the whole crop, to within half of one of its pixels at the edges. Its
-// pixels are square on the photograph. The pyramid must hold all its pixels.
-func TabletCopy(y *photo.Pyramid, crop place.Crop, canvas place.Size, pixels int, squint place.MM) *photo.Picture {
+// than the crop has, averaged in linear light. The whole copy is the whole crop,
+// to within half of one of its pixels at the edges; its pixels are square on the
+// photograph. The pyramid must hold all its pixels.
+func TabletCopy(y *photo.Pyramid, crop place.Crop, pixels int) *photo.Picture {
+	const slack = 1e-9 // what rounding may take from a whole number of pixels
 	scale := min(math.Sqrt(float64(max(pixels, 1))/max(crop.Width*crop.Height, 1)), 1)
-	width := max(int(math.Floor(crop.Width*scale+1e-9)), 1)
+	width := max(int(math.Floor(crop.Width*scale+slack)), 1)
 	if scale < 1 {
 		scale = float64(width) / crop.Width
 	}
-	height := max(int(math.Floor(crop.Height*scale+1e-9)), 1)
+	height := max(int(math.Floor(crop.Height*scale+slack)), 1)
 	view := Viewport{Width: width, Height: height, Scale: scale, Centre: centreOf(crop)}
 	if scale == 1 {
-		// Pixels of the photograph stay whole.
+		// The photograph's pixels are taken whole.
 		view.Centre.X = math.Floor(crop.X+(crop.Width-float64(width))/2+0.5) + float64(width)/2
 		view.Centre.Y = math.Floor(crop.Y+(crop.Height-float64(height))/2+0.5) + float64(height)/2
 	}
-	// The border of the crop runs through pixels at most: they show what is there.
-	near := place.Crop{X: crop.X - 1/scale, Y: crop.Y - 1/scale, Width: crop.Width + 2/scale, Height: crop.Height + 2/scale}
-	return Execute(Plan{
-		Width: width, Height: height, Crop: near, Canvas: grown(canvas, near, crop), Surround: colour.SRGB{},
-		Panes: []Pane{{At: Rect{Width: width, Height: height}, View: view, Look: look.Look{Squint: squint > 0, Blur: squint}}},
-	}, y)
+	// Where the copy's last pixels reach over the crop's border, what is there shows.
+	over := place.Crop{X: crop.X - 1/scale, Y: crop.Y - 1/scale, Width: crop.Width + 2/scale, Height: crop.Height + 2/scale}
+	return draw(y, over, place.Size{}, view, look.Look{})
 }
 
-// grown is the canvas of a larger crop.
-func grown(canvas place.Size, larger, crop place.Crop) place.Size {
-	canvas.Width *= place.MM(larger.Width / crop.Width)
-	canvas.Height *= place.MM(larger.Height / crop.Height)
-	return canvas
+// SquintedCopy is a copy of the whole crop blurred in linear light by a width on
+// the canvas, full at half maximum; the copy itself if the width is not over 0.
+func SquintedCopy(p *photo.Picture, canvas place.Size, width place.MM) *photo.Picture {
+	if !(width > 0) {
+		return p
+	}
+	y := photo.NewPyramid(p)
+	y.Finish()
+	crop := place.WholeCrop(p.Size())
+	view := Viewport{Width: p.Width, Height: p.Height, Scale: 1, Centre: centreOf(crop)}
+	return draw(y, crop, canvas, view, look.Look{Squint: true, Blur: width})
+}
+
+// draw is what a viewport alone shows.
+func draw(y *photo.Pyramid, crop place.Crop, canvas place.Size, view Viewport, l look.Look) *photo.Picture {
+	return Execute(Plan{
+		Width: view.Width, Height: view.Height, Crop: crop, Canvas: canvas,
+		Panes: []Pane{{At: Rect{Width: view.Width, Height: view.Height}, View: view, Look: l}},
+	}, y)
 }

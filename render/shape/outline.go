@@ -10,9 +10,10 @@ import (
 const Outside = -1
 
 // Arc is a border that two shapes share, from one junction to the next; a
-// junction is a corner of pixels where more than two borders meet. Places are
-// corners of pixels of the picture that was flattened: whole numbers, (0, 0)
-// the top left corner of its first pixel. A closed arc runs round without a
+// junction is a corner of pixels where more than two borders meet. Places are in pixels of
+// the picture that was flattened, (0, 0) the top left corner of its first one:
+// as traced they are corners of pixels, whole numbers, and simplified they are
+// whole or halves. A closed arc runs round without a
 // junction, or from a junction back to itself; its first place is then its last
 // one again.
 type Arc struct {

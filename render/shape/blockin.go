@@ -1,0 +1,75 @@
+package shape
+
+import (
+	"cmp"
+	"math/bits"
+	"slices"
+
+	"maulstick/render/place"
+)
+
+// Focal says when the focal area is blocked in.
+type Focal int
+
+// The focal area comes in its turn, before everything else, or after.
+const (
+	FocalInTurn Focal = iota
+	FocalFirst
+	FocalLast
+)
+
+// FocalArea is the part of a picture that the eye is to go to: the shape at a
+// place, and all shapes whose own place is near it.
+type FocalArea struct {
+	When Focal
+	At   place.PhotoPoint // in pixels of the flattened picture
+	Near float64          // how near, in pixels
+}
+
+// BlockIn is an order in which to paint the shapes, as indexes of f.Shapes:
+// large before small, and among shapes of about one size darks before lights, as
+// block-ins go by trade usage. About one size is: each size is taken together
+// with those down to a quarter of it, counted from the whole picture. The focal
+// area keeps this order within itself.
+func (f *Flat) BlockIn(focal FocalArea) []int {
+	order, turns := make([]int, len(f.Shapes)), make([]int, len(f.Shapes))
+	for i := range order {
+		order[i], turns[i] = i, f.turn(i, focal)
+	}
+	whole := uint(f.Width * f.Height)
+	size := func(s *Shape) int { return bits.Len(whole/uint(max(s.Area, 1))) / 2 }
+	slices.SortStableFunc(order, func(a, b int) int {
+		p, q := &f.Shapes[a], &f.Shapes[b]
+		return cmp.Or(
+			cmp.Compare(turns[a], turns[b]),
+			cmp.Compare(size(p), size(q)),
+			cmp.Compare(p.Mean.Luminance(), q.Mean.Luminance()),
+			cmp.Compare(q.Area, p.Area),
+		)
+	})
+	return order
+}
+
+// turn is -1 for shapes that come before all others, 1 for those after.
+func (f *Flat) turn(i int, focal FocalArea) int {
+	turn := 0
+	switch focal.When {
+	case FocalFirst:
+		turn = -1
+	case FocalLast:
+		turn = 1
+	}
+	dx, dy := f.Shapes[i].Place.X-focal.At.X, f.Shapes[i].Place.Y-focal.At.Y
+	if f.At(focal.At) == i || float64(dx*dx)+float64(dy*dy) <= focal.Near*focal.Near {
+		return turn
+	}
+	return 0
+}
+
+// At is the index of the shape at a place, -1 off the picture.
+func (f *Flat) At(p place.PhotoPoint) int {
+	if !(p.X >= 0 && p.Y >= 0 && p.X < float64(f.Width) && p.Y < float64(f.Height)) {
+		return -1
+	}
+	return int(f.IDs[int(p.Y)*f.Width+int(p.X)])
+}
