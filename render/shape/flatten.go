@@ -36,7 +36,9 @@ const often = 1 << 17
 // to the shapes around them by seeded region growing (Adams and Bischof, IEEE
 // Trans. Pattern Anal. Mach. Intell. 16, 1994): the pixel nearest in linear light
 // to a shape's own border comes first. The border between two flat areas thus
-// runs where the light is halfway between theirs, wherever the steps' edges lie.
+// runs where the light is halfway between theirs, wherever the steps' edges lie;
+// for that it is grown twice, the second time from what lies as far from the
+// borders found first.
 func Flatten(sc Scene, progress func(done float64) error) (*Hierarchy, error) {
 	p := sc.Plain
 	n := p.Width * p.Height
@@ -45,22 +47,28 @@ func Flatten(sc Scene, progress func(done float64) error) (*Hierarchy, error) {
 			p.Width, p.Height, sc.Squinted.Width, sc.Squinted.Height, len(sc.Labels))
 	}
 	g := newGrower(&sc)
-	if err := g.grow(stage{progress, 0.1, 0.5}); err != nil {
+	if err := g.grow(stage{progress, 0.1, 0.25}); err != nil {
 		return nil, err
 	}
-	h := &Hierarchy{width: p.Width, height: p.Height}
-	var labels []uint8
-	h.base, labels = components(p.Width, p.Height, func(i, j int) bool {
-		return g.labels[g.base[i]-1] == g.labels[g.base[j]-1]
-	}, func(i int) uint8 { return g.labels[g.base[i]-1] })
-	if err := (stage{progress, 0.65, 0}).done(0, 1); err != nil {
+	base, labels := g.components()
+	if g.reach > 1 {
+		g.regrow(base, labels)
+		if err := g.grow(stage{progress, 0.4, 0.25}); err != nil {
+			return nil, err
+		}
+		base, labels = g.components()
+	}
+	if err := (stage{progress, 0.7, 0}).done(0, 1); err != nil {
 		return nil, err
 	}
-	h.regions = measure(h.base, len(labels), p, labels)
-	if err := h.merge(stage{progress, 0.7, 0.3}); err != nil {
+	h := &Hierarchy{width: p.Width, height: p.Height, base: base, regions: measure(base, labels, p)}
+	if err := h.merge(stage{progress, 0.75, 0.25}); err != nil {
 		return nil, err
 	}
-	return h, (stage{progress, 1, 0}).done(0, 1)
+	if err := (stage{progress, 1, 0}).done(0, 1); err != nil {
+		return nil, err
+	}
+	return h, nil
 }
 
 // components numbers the connected areas of a grid, in the order in which their
@@ -172,8 +180,6 @@ func ranks(sc *Scene) [256]int {
 	var rank [256]int
 	for l := range rank {
 		for o := range rank {
-			// sum/count is compared by multiplying across; both fit, a sum
-			// being under 2^24 a pixel.
 			if count[l] > 0 && count[o] > 0 && float64(sum[o])/float64(count[o]) < float64(sum[l])/float64(count[l]) {
 				rank[l]++
 			}

@@ -61,6 +61,29 @@ func newGrower(sc *Scene) *grower {
 	return g
 }
 
+// regrow starts again from the regions found, each as far within its borders as
+// cores reach, or as its innermost pixels are where it is narrower.
+func (g *grower) regrow(base []uint32, labels []uint8) {
+	d := distances(base, g.width, g.height, false)
+	inmost := make([]uint16, len(labels))
+	for i, b := range base {
+		inmost[b] = max(inmost[b], d[i])
+	}
+	g.labels = labels
+	for i, b := range base {
+		g.base[i], g.from[i], g.run[i] = 0, 0, 0
+		if d[i] >= min(inmost[b], uint16(min(axial*g.reach, math.MaxUint16))) {
+			g.base[i], g.from[i] = b+1, uint32(i)
+		}
+	}
+}
+
+// components is the connected areas of one label that the regions make.
+func (g *grower) components() (base []uint32, labels []uint8) {
+	label := func(i int) uint8 { return g.labels[g.base[i]-1] }
+	return components(g.width, g.height, func(i, j int) bool { return label(i) == label(j) }, label)
+}
+
 // grow gives away every pixel.
 func (g *grower) grow(s stage) error {
 	given := 0
@@ -111,14 +134,14 @@ func (g *grower) spread(i int) {
 
 // offer puts a pixel that is not given away into the queue, by how far its light
 // is from that at the border of the core. A region does not creep along a band
-// between a darker and a lighter one: after half a band's width there it comes
-// last.
+// between a darker and a lighter one: farther than half of a band's width, which
+// counts up to half as much again in steps from side to side, it comes last.
 func (g *grower) offer(i, by int) {
 	if g.base[i] != 0 {
 		return
 	}
 	level := g.difference(i, int(g.from[by]))
-	if int(g.run[by]) > g.reach && g.inBand(i) {
+	if 2*int(g.run[by]) > 3*g.reach && g.inBand(i) {
 		level = levels - 1
 	}
 	g.queue.push(level, claim{uint32(i), uint32(by)})

@@ -72,22 +72,30 @@ func (r *region) shape(width, height int) Shape {
 	}
 }
 
-// measure adds up the pixels of n regions.
-func measure(base []uint32, n int, p *photo.Picture, labels []uint8) []region {
-	regions := make([]region, n)
+// meet counts a pixel, met in rows from the top, without its light.
+func (r *region) meet(x, y uint32) {
+	if r.area == 0 {
+		r.left, r.top = x, y
+	}
+	r.area++
+	r.x, r.y = r.x+uint64(x), r.y+uint64(y)
+	r.left, r.right, r.bottom = min(r.left, x), max(r.right, x), y
+}
+
+// measure adds up the pixels of regions with the given labels.
+func measure(base []uint32, labels []uint8, p *photo.Picture) []region {
+	regions := make([]region, len(labels))
+	for i, label := range labels {
+		regions[i].label = label
+	}
 	for y := range p.Height {
 		for x := range p.Width {
 			i := y*p.Width + x
 			r, c := &regions[base[i]], p.Pix[4*i:4*i+3:4*i+3]
-			if r.area == 0 {
-				r.left, r.top, r.label = uint32(x), uint32(y), labels[base[i]]
-			}
-			r.area++
+			r.meet(uint32(x), uint32(y))
 			r.red += uint64(lightOfCode[c[0]])
 			r.green += uint64(lightOfCode[c[1]])
 			r.blue += uint64(lightOfCode[c[2]])
-			r.x, r.y = r.x+uint64(x), r.y+uint64(y)
-			r.left, r.right, r.bottom = min(r.left, uint32(x)), max(r.right, uint32(x)), uint32(y)
 		}
 	}
 	return regions
