@@ -2,7 +2,6 @@ package shape
 
 import (
 	"cmp"
-	"math/bits"
 	"slices"
 
 	"maulstick/render/place"
@@ -28,21 +27,24 @@ type FocalArea struct {
 
 // BlockIn is an order in which to paint the shapes, as indexes of f.Shapes:
 // large before small, and among shapes of about one size darks before lights, as
-// block-ins go by trade usage. About one size is: each size is taken together
-// with those down to a quarter of it, counted from the whole picture. The focal
-// area keeps this order within itself.
+// block-ins go by trade usage. About one size is: the largest with all down to a
+// quarter of it, then the largest of the rest with all down to a quarter of that,
+// and so on. The focal area keeps this order within itself.
 func (f *Flat) BlockIn(focal FocalArea) []int {
-	order, turns := make([]int, len(f.Shapes)), make([]int, len(f.Shapes))
-	for i := range order {
-		order[i], turns[i] = i, f.turn(i, focal)
+	n := len(f.Shapes)
+	order, turns, sizes := make([]int, n), make([]int, n), make([]int, n)
+	size, largest := 0, 0
+	for i, s := range f.Shapes { // from the largest
+		if 4*s.Area < largest || i == 0 {
+			size, largest = size+1, s.Area
+		}
+		order[i], turns[i], sizes[i] = i, f.turn(i, focal), size
 	}
-	whole := uint(f.Width * f.Height)
-	size := func(s *Shape) int { return bits.Len(whole/uint(max(s.Area, 1))) / 2 }
 	slices.SortStableFunc(order, func(a, b int) int {
 		p, q := &f.Shapes[a], &f.Shapes[b]
 		return cmp.Or(
 			cmp.Compare(turns[a], turns[b]),
-			cmp.Compare(size(p), size(q)),
+			cmp.Compare(sizes[a], sizes[b]),
 			cmp.Compare(p.Mean.Luminance(), q.Mean.Luminance()),
 			cmp.Compare(q.Area, p.Area),
 		)

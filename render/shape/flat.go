@@ -147,7 +147,7 @@ func (h *Hierarchy) collect(root []uint32) []region {
 // findPlaces puts each shape's place where the distance to its border, and to
 // the picture's, is greatest; the first such pixel counts.
 func (f *Flat) findPlaces() {
-	d := distances(f.IDs, f.Width, f.Height, true)
+	d := distances(nil, f.IDs, f.Width, f.Height, true)
 	best := make([]uint16, len(f.Shapes))
 	for i, id := range f.IDs {
 		if d[i] > best[id] {

@@ -7,22 +7,33 @@ import (
 	"maulstick/render/colour"
 )
 
-// stage is a part of a long piece of work that tells how far it is.
-type stage struct {
+// work is a long piece of work that tells how far it is, a stage after another.
+// A nil one tells nothing.
+type work struct {
 	report       func(float64) error // may be nil
-	start, share float64             // of the whole work
+	start, share float64             // of the present stage, in the whole
+	err          error               // what ended the work
 }
 
-// done tells that i of n parts are done. An error ends the work.
-func (s stage) done(i, n int) error {
-	if s.report == nil || n == 0 {
-		return nil
+// stage begins a stage: where it starts in the whole, 0..1, and its share of it.
+func (w *work) stage(start, share float64) { w.start, w.share = start, share }
+
+// done tells that i of n parts of the stage are done, and says whether to go on.
+func (w *work) done(i, n int) bool {
+	if w == nil {
+		return true
 	}
-	return s.report(s.start + s.share*float64(i)/float64(n))
+	if w.err == nil && w.report != nil && n > 0 {
+		w.err = w.report(w.start + w.share*float64(i)/float64(n))
+	}
+	return w.err == nil
 }
 
 // often is how many pixels are worked on between two reports.
-const often = 1 << 17
+const often = 1 << 16
+
+// due says whether pixel i is one at which to report.
+func due(i int) bool { return i%often == 0 }
 
 // Flatten works out all ways to flatten a scene. It takes time in proportion to
 // the pixels, a second or so for two megapixels, and about forty bytes a pixel
@@ -46,35 +57,44 @@ func Flatten(sc Scene, progress func(done float64) error) (*Hierarchy, error) {
 		return nil, fmt.Errorf("flattening a picture: of %d x %d pixels the squinted copy has %d x %d and %d are labelled, where all are wanted",
 			p.Width, p.Height, sc.Squinted.Width, sc.Squinted.Height, len(sc.Labels))
 	}
-	g := newGrower(&sc)
-	if err := g.grow(stage{progress, 0.1, 0.25}); err != nil {
-		return nil, err
-	}
-	base, labels := g.components()
-	if g.reach > 1 {
-		g.regrow(base, labels)
-		if err := g.grow(stage{progress, 0.4, 0.25}); err != nil {
-			return nil, err
-		}
-		base, labels = g.components()
-	}
-	if err := (stage{progress, 0.7, 0}).done(0, 1); err != nil {
-		return nil, err
-	}
-	h := &Hierarchy{width: p.Width, height: p.Height, base: base, regions: measure(base, labels, p)}
-	if err := h.merge(stage{progress, 0.75, 0.25}); err != nil {
-		return nil, err
-	}
-	if err := (stage{progress, 1, 0}).done(0, 1); err != nil {
-		return nil, err
+	w := &work{report: progress}
+	h := flatten(w, &sc)
+	w.stage(1, 0)
+	if !w.done(0, 1) {
+		return nil, w.err
 	}
 	return h, nil
+}
+
+// flatten does the work of Flatten; what it returns counts only if the work has
+// not ended early.
+func flatten(w *work, sc *Scene) *Hierarchy {
+	g := newGrower(w, sc)
+	w.stage(0.15, 0.2)
+	g.grow(w)
+	w.stage(0.35, 0.05)
+	base, labels := g.components(w)
+	if g.reach > 1 && w.err == nil {
+		w.stage(0.4, 0.1)
+		g.regrow(w, base, labels)
+		w.stage(0.5, 0.2)
+		g.grow(w)
+		w.stage(0.7, 0.05)
+		base, labels = g.components(w)
+	}
+	h := &Hierarchy{width: g.width, height: g.height, base: base}
+	if w.err == nil {
+		w.stage(0.75, 0.05)
+		h.regions = measure(w, base, labels, sc.Plain)
+		h.merge(w)
+	}
+	return h
 }
 
 // components numbers the connected areas of a grid, in the order in which their
 // first pixels are met; two neighbouring pixels belong to one area if same says
 // so. With each comes the label of its first pixel.
-func components(width, height int, same func(i, j int) bool, label func(i int) uint8) (ids []uint32, labels []uint8) {
+func components(w *work, width, height int, same func(i, j int) bool, label func(i int) uint8) (ids []uint32, labels []uint8) {
 	ids = make([]uint32, width*height)
 	var parent []uint32
 	find := func(r uint32) uint32 {
@@ -85,6 +105,9 @@ func components(width, height int, same func(i, j int) bool, label func(i int) u
 		return r
 	}
 	for i := range ids {
+		if due(i) && !w.done(i, len(ids)) {
+			return nil, nil
+		}
 		left := i%width > 0 && same(i, i-1)
 		up := i >= width && same(i, i-width)
 		switch {
@@ -122,14 +145,17 @@ const axial, diagonal = 3, 4
 // distances is, for each pixel, the chamfer distance to the nearest one of
 // another label, kept below 65536; and, if framed, to what lies beyond the
 // picture's border.
-func distances[T uint8 | uint32](labels []T, width, height int, framed bool) []uint16 {
+func distances[T uint8 | uint32](w *work, labels []T, width, height int, framed bool) []uint16 {
 	d := make([]uint16, len(labels))
 	frame := uint16(math.MaxUint16)
 	if framed {
 		frame = axial
 	}
-	pass := func(first, end, pace, row int) {
+	pass := func(part, first, end, pace, row int) {
 		for y := first; y != end; y += pace {
+			if start := y * width; start/often != (start+width)/often && !w.done(part*height+(y-first)*pace, 2*height) {
+				return
+			}
 			for k := range width {
 				x := k
 				if pace < 0 {
@@ -163,16 +189,19 @@ func distances[T uint8 | uint32](labels []T, width, height int, framed bool) []u
 			}
 		}
 	}
-	pass(0, height, 1, width)
-	pass(height-1, -1, -1, -width)
+	pass(0, 0, height, 1, width)
+	pass(1, height-1, -1, -1, -width)
 	return d
 }
 
 // ranks is the place of each label in the order from the darkest mean light to
 // the lightest.
-func ranks(sc *Scene) [256]int {
+func ranks(w *work, sc *Scene) [256]int {
 	var sum, count [256]uint64
 	for i, l := range sc.Labels {
+		if due(i) && !w.done(i, len(sc.Labels)) {
+			break
+		}
 		c := sc.Squinted.Pix[4*i : 4*i+3 : 4*i+3]
 		sum[l] += uint64(colour.EyeMeter.Read(c[0], c[1], c[2]))
 		count[l]++

@@ -24,8 +24,9 @@ type grower struct {
 
 // newGrower finds the cores: the pixels that lie far enough from other labels.
 // If there is none, every pixel is core.
-func newGrower(sc *Scene) *grower {
-	g := &grower{Scene: sc, width: sc.Plain.Width, height: sc.Plain.Height, rank: ranks(sc), reach: 1}
+func newGrower(w *work, sc *Scene) *grower {
+	w.stage(0, 0.03)
+	g := &grower{Scene: sc, width: sc.Plain.Width, height: sc.Plain.Height, rank: ranks(w, sc), reach: 1}
 	if sc.Sigma > 0 {
 		g.reach = int(math.Ceil(2*sc.Sigma)) + 1
 	}
@@ -33,8 +34,9 @@ func newGrower(sc *Scene) *grower {
 	g.base, g.from, g.run = make([]uint32, n), make([]uint32, n), make([]uint16, n)
 	core := make([]bool, n)
 	any := false
+	w.stage(0.03, 0.05)
 	if g.reach > 1 {
-		for i, d := range distances(sc.Labels, g.width, g.height, false) {
+		for i, d := range distances(w, sc.Labels, g.width, g.height, false) {
 			core[i] = int(d) >= axial*g.reach
 			any = any || core[i]
 		}
@@ -46,8 +48,9 @@ func newGrower(sc *Scene) *grower {
 	}
 	// What is no core is numbered too, and then forgotten.
 	same := func(i, j int) bool { return core[i] && core[j] && sc.Labels[i] == sc.Labels[j] }
-	ids, _ := components(g.width, g.height, same, func(int) uint8 { return 0 })
-	number := map[uint32]uint32{}
+	w.stage(0.08, 0.07)
+	ids, all := components(w, g.width, g.height, same, func(int) uint8 { return 0 })
+	number := make([]uint32, len(all))
 	for i := range ids {
 		if !core[i] {
 			continue
@@ -63,8 +66,8 @@ func newGrower(sc *Scene) *grower {
 
 // regrow starts again from the regions found, each as far within its borders as
 // cores reach, or as its innermost pixels are where it is narrower.
-func (g *grower) regrow(base []uint32, labels []uint8) {
-	d := distances(base, g.width, g.height, false)
+func (g *grower) regrow(w *work, base []uint32, labels []uint8) {
+	d := distances(w, base, g.width, g.height, false)
 	inmost := make([]uint16, len(labels))
 	for i, b := range base {
 		inmost[b] = max(inmost[b], d[i])
@@ -79,32 +82,33 @@ func (g *grower) regrow(base []uint32, labels []uint8) {
 }
 
 // components is the connected areas of one label that the regions make.
-func (g *grower) components() (base []uint32, labels []uint8) {
+func (g *grower) components(w *work) (base []uint32, labels []uint8) {
 	label := func(i int) uint8 { return g.labels[g.base[i]-1] }
-	return components(g.width, g.height, func(i, j int) bool { return label(i) == label(j) }, label)
+	return components(w, g.width, g.height, func(i, j int) bool { return label(i) == label(j) }, label)
 }
 
 // grow gives away every pixel.
-func (g *grower) grow(s stage) error {
+func (g *grower) grow(w *work) {
 	given := 0
 	for i, b := range g.base {
+		if due(i) && !w.done(given, len(g.base)) {
+			return
+		}
 		if b != 0 {
 			given++
 			g.spread(i)
 		}
 	}
-	for start := given; ; given++ {
-		if (given-start)%often == 0 {
-			if err := s.done(given-start, len(g.base)-start); err != nil {
-				return err
-			}
+	for ; ; given++ {
+		if due(given) && !w.done(given, len(g.base)) {
+			return
 		}
 		c, any := g.queue.pop()
 		for any && g.base[c.pixel] != 0 {
 			c, any = g.queue.pop()
 		}
 		if !any {
-			return nil
+			return
 		}
 		i, j := int(c.pixel), int(c.by)
 		g.base[i], g.from[i] = g.base[j], g.from[j]

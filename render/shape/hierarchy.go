@@ -89,28 +89,31 @@ func (m *merger) find(r uint32) uint32 {
 }
 
 // merge works the whole hierarchy out.
-func (h *Hierarchy) merge(s stage) error {
+func (h *Hierarchy) merge(w *work) {
+	w.stage(0.8, 0.08)
 	m := &merger{Hierarchy: h, sums: slices.Clone(h.regions), left: len(h.regions)}
-	m.near = neighbours(h.base, h.width, h.height, len(h.regions))
+	m.near = neighbours(w, h.base, h.width, len(h.regions))
 	m.labs = make([][3]int32, m.left)
 	m.parent = make([]uint32, m.left)
 	m.shared = make([]uint32, m.left)
+	w.stage(0.88, 0.04)
 	for i := range m.sums {
+		if due(i) && !w.done(i, m.left) {
+			return
+		}
 		m.labs[i] = m.sums[i].lab()
 		m.parent[i] = uint32(i)
 		m.queue = append(m.queue, sized{m.sums[i].area, uint32(i)})
 	}
 	heap.Init(&m.queue)
-	const often = 256
+	w.stage(0.92, 0.08)
+	const rounds = 1024
 	for total, i := m.left, 0; m.left > 1; i++ {
-		if i%often == 0 {
-			if err := s.done(total-m.left, total); err != nil {
-				return err
-			}
+		if i%rounds == 0 && !w.done(total-m.left, total) {
+			return
 		}
 		m.mergeSmallest()
 	}
-	return nil
 }
 
 // mergeSmallest merges the smallest region into the neighbour closest to it.
@@ -229,33 +232,38 @@ func (s *sizes) Pop() any {
 }
 
 // neighbours is the list of each region's neighbours with the length of border
-// shared.
-func neighbours(base []uint32, width, height, n int) [][]border {
+// shared, perhaps in several parts. The picture is taken
+// in strips, so that what is sorted at once stays small.
+func neighbours(w *work, base []uint32, width, n int) [][]border {
+	near := make([][]border, n)
+	strip := max(often/width, 1) * width
 	var pairs []uint64
 	note := func(a, b uint32) {
 		if a != b {
 			pairs = append(pairs, uint64(min(a, b))<<32|uint64(max(a, b)))
 		}
 	}
-	for i := range base {
-		if i%width+1 < width {
-			note(base[i], base[i+1])
+	for start := 0; start < len(base) && w.done(start, len(base)); start += strip {
+		pairs = pairs[:0]
+		for i := start; i < min(start+strip, len(base)); i++ {
+			if i%width+1 < width {
+				note(base[i], base[i+1])
+			}
+			if i+width < len(base) {
+				note(base[i], base[i+width])
+			}
 		}
-		if i+width < len(base) {
-			note(base[i], base[i+width])
+		slices.Sort(pairs)
+		for rest := pairs; len(rest) > 0; {
+			run := 1
+			for run < len(rest) && rest[run] == rest[0] {
+				run++
+			}
+			a, b := uint32(rest[0]>>32), uint32(rest[0])
+			near[a] = append(near[a], border{b, uint32(run)})
+			near[b] = append(near[b], border{a, uint32(run)})
+			rest = rest[run:]
 		}
-	}
-	slices.Sort(pairs)
-	near := make([][]border, n)
-	for len(pairs) > 0 {
-		run := 1
-		for run < len(pairs) && pairs[run] == pairs[0] {
-			run++
-		}
-		a, b := uint32(pairs[0]>>32), uint32(pairs[0])
-		near[a] = append(near[a], border{b, uint32(run)})
-		near[b] = append(near[b], border{a, uint32(run)})
-		pairs = pairs[run:]
 	}
 	return near
 }

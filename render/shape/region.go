@@ -83,12 +83,15 @@ func (r *region) meet(x, y uint32) {
 }
 
 // measure adds up the pixels of regions with the given labels.
-func measure(base []uint32, labels []uint8, p *photo.Picture) []region {
+func measure(w *work, base []uint32, labels []uint8, p *photo.Picture) []region {
 	regions := make([]region, len(labels))
 	for i, label := range labels {
 		regions[i].label = label
 	}
 	for y := range p.Height {
+		if start := y * p.Width; start/often != (start+p.Width)/often && !w.done(y, p.Height) {
+			break
+		}
 		for x := range p.Width {
 			i := y*p.Width + x
 			r, c := &regions[base[i]], p.Pix[4*i:4*i+3:4*i+3]
