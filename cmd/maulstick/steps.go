@@ -120,32 +120,39 @@ func flat(p *photo.Picture, m *colour.Meter, s shape.Steps, crop place.Crop) *im
 	return out
 }
 
-// writePicture writes a PNG beside its place and then moves it there, so that a
-// full disk leaves no half of one; it never writes over the reference.
+// writePicture writes a PNG as writeFile does.
 func writePicture(name, reference string, picture image.Image) error {
+	if picture.Bounds().Empty() {
+		return &place.Problem{Doing: "writing " + name, What: "the crop holds no whole pixel", Wanted: "choose a larger part with -crop"}
+	}
+	var encoded bytes.Buffer
+	if err := png.Encode(&encoded, picture); err != nil {
+		return fmt.Errorf("writing %s: %w", name, err)
+	}
+	return writeFile(name, reference, "-o steps.png", encoded.Bytes())
+}
+
+// writeFile writes a file beside its place and then moves it there, so that a
+// full disk leaves no half of one; it never writes over the reference. The
+// example is a flag with a name that would do.
+func writeFile(name, reference, example string, data []byte) error {
 	problem := func(what, wanted string) error {
 		return &place.Problem{Doing: "writing " + name, What: what, Wanted: wanted}
-	}
-	if picture.Bounds().Empty() {
-		return problem("the crop holds no whole pixel", "choose a larger part with -crop")
 	}
 	before, err := os.Stat(name)
 	if err == nil {
 		if source, err := os.Stat(reference); err == nil && os.SameFile(before, source) {
 			return problem("that is the photograph itself", "choose another name")
 		}
+		flag, file, _ := strings.Cut(example, " ")
 		if before.IsDir() {
-			return problem("it is a folder", "name a file in it, as in -o "+filepath.Join(name, "steps.png"))
+			return problem("it is a folder", "name a file in it, as in "+flag+" "+filepath.Join(name, file))
 		}
 		if !before.Mode().IsRegular() {
-			return problem("it is no ordinary file", "name one, as in -o steps.png")
+			return problem("it is no ordinary file", "name one, as in "+example)
 		}
 	}
-	var encoded bytes.Buffer
-	if err := png.Encode(&encoded, picture); err != nil {
-		return fmt.Errorf("writing %s: %w", name, err)
-	}
-	if err := replace(name, encoded.Bytes()); err != nil {
+	if err := replace(name, data); err != nil {
 		return problem(err.Error(), "choose a folder that can be written to, with room in it")
 	}
 	return nil
