@@ -33,6 +33,7 @@ const usage = `Maulstick relates a photograph to a canvas.
   maulstick value   how light is this spot?
   maulstick steps   how much of the picture lies in each value step?
   maulstick shapes  which flat shapes is it made of, and in what order to paint them?
+  maulstick piles   which few colours cover each value step?
 
 "maulstick place -help" and so on explain each one. Sizes are width x height, as
 in 24x36in, 84x178cm or 2'9"x5'10"; a size without a unit is in inches.
@@ -46,6 +47,7 @@ var commands = map[string]command{
 	"place": placeSpot,
 	"value": value,
 	"steps": steps,
+	"piles": piles,
 	"serve": serve,
 
 	"shapes": shapes,

@@ -9,9 +9,9 @@ import (
 // family, so that 5 is 5R, 15 is 5YR and 0 is 10RP; Chroma counts from 0, the
 // neutrals, to about 26.
 type Munsell struct {
-	Hue    float64
-	Value  Value
-	Chroma float64
+	Hue    float64 `json:"hue"`
+	Value  Value   `json:"value"`
+	Chroma float64 `json:"chroma"`
 }
 
 // HueFamily is one of the ten hue families of Munsell, or none.
