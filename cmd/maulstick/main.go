@@ -32,6 +32,9 @@ const usage = `Maulstick relates a photograph to a canvas.
   maulstick place   where does this spot land on the canvas?
   maulstick value   how light is this spot?
   maulstick steps   how much of the picture lies in each value step?
+  maulstick redfilter    where does a red filter mislead about values?
+  maulstick temperature  are the lights warmer than the shadows?
+  maulstick opposites    which colours stand opposite each other?
 
 "maulstick place -help" and so on explain each one. Sizes are width x height, as
 in 24x36in, 84x178cm or 2'9"x5'10"; a size without a unit is in inches.
@@ -46,6 +49,10 @@ var commands = map[string]command{
 	"value": value,
 	"steps": steps,
 	"serve": serve,
+
+	"redfilter":   redFilter,
+	"temperature": temperature,
+	"opposites":   opposites,
 }
 
 // errUsage marks an error in how the command was asked for.
