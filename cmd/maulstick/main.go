@@ -34,6 +34,9 @@ const usage = `Maulstick relates a photograph to a canvas.
   maulstick steps   how much of the picture lies in each value step?
   maulstick shapes  which flat shapes is it made of, and in what order to paint them?
   maulstick piles   which few colours cover each value step?
+  maulstick redfilter    where does a red filter mislead about values?
+  maulstick temperature  are the lights warmer than the shadows?
+  maulstick opposites    which colours stand opposite each other?
 
 "maulstick place -help" and so on explain each one. Sizes are width x height, as
 in 24x36in, 84x178cm or 2'9"x5'10"; a size without a unit is in inches.
@@ -51,6 +54,9 @@ var commands = map[string]command{
 	"serve": serve,
 
 	"shapes": shapes,
+	"redfilter":   redFilter,
+	"temperature": temperature,
+	"opposites":   opposites,
 }
 
 // errUsage marks an error in how the command was asked for.

@@ -105,6 +105,10 @@ var (
 	clearlyCoolFrom = Bound{-axisRed - clearAbove, -axisGreen - clearAbove, -axisBlue - clearAbove}
 )
 
+// MostNeutral is how many times more light a neutral has in one channel than in
+// another at most.
+const MostNeutral = 1000
+
 // Bounds are the bounds of warm, clearly warm, cool and clearly cool. The class is
 // how many of the first two a colour is beyond, less how many of the last two;
 // black, beyond all four, is Neither.
@@ -119,7 +123,7 @@ var Daylight = NewTemperature(Linear{1, 1, 1})
 func NewTemperature(neutral Linear) *Temperature {
 	least := min(neutral.R, neutral.G, neutral.B)
 	most := max(neutral.R, neutral.G, neutral.B)
-	if !(least > 0) || math.IsInf(most, 0) || most/least > 1000 {
+	if !(least > 0) || math.IsInf(most, 0) || most/least > MostNeutral {
 		neutral, least = Linear{1, 1, 1}, 1
 	}
 	t := &Temperature{neutral: neutral, scale: Linear{least / neutral.R, least / neutral.G, least / neutral.B}}

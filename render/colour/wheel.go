@@ -49,6 +49,10 @@ func ParseWheel(name string) (Wheel, error) {
 // them a hue lies on the wheel as it lies in OKLab.
 var anchors = [...]float64{29.23, 52.98, 109.77, 145.64, 253.13, 328.36, 29.23 + 360}
 
+// GreyishChroma is the Munsell chroma below which a colour is called greyish by the
+// ISCC-NBS names, and is too dull to stand against its opposite.
+const GreyishChroma = 1.5
+
 // Turn is where a colour lies on the wheel, in degrees 0..360 from red: by way of
 // yellow, green and blue. On the painter's wheel yellow is at 120, green at 180,
 // blue at 240; in Munsell terms 5R is at 0 and each of the ten hues 36 further; in

@@ -1,6 +1,7 @@
 package shape
 
 import (
+	"fmt"
 	"math"
 
 	"maulstick/render/colour"
@@ -11,7 +12,7 @@ import (
 // Neutral is what counts as neither warm nor cool in a picture.
 type Neutral struct {
 	Light colour.Linear // of which only the chromaticity counts
-	Found bool          // in the picture; else white is taken
+	Found bool          // in the picture, or picked there; else white is taken
 	Share float64       // of the picture's light that lies about it, 0..1
 }
 
@@ -126,4 +127,28 @@ func (c *casts) settle(at colour.Cast) (colour.Cast, float64) {
 		at = next
 	}
 	return at, share
+}
+
+// PickNeutral is the neutral that a painter picks by touching something that should
+// be grey: the mean of the light in a square about the pixel, a hundredth of the
+// shorter side wide and at least five pixels. Black, and a colour without light in
+// some channel, tell nothing and are refused; the error is a *place.Problem.
+func PickNeutral(p *photo.Picture, x, y int) (Neutral, error) {
+	reach := max(min(p.Width, p.Height)/200, 2)
+	var sum colour.Linear
+	for j := max(y-reach, 0); j <= min(y+reach, p.Height-1); j++ {
+		for i := max(x-reach, 0); i <= min(x+reach, p.Width-1); i++ {
+			l := p.At(i, j).Linear()
+			sum.R, sum.G, sum.B = sum.R+l.R, sum.G+l.G, sum.B+l.B
+		}
+	}
+	least, most := min(sum.R, sum.G, sum.B), max(sum.R, sum.G, sum.B)
+	if !(least > 0) || most/least > colour.MostNeutral {
+		return Neutral{}, &place.Problem{
+			Doing:  fmt.Sprintf("taking the spot %d,%d as neutral", x, y),
+			What:   "it is black or without light in some channel, and tells no colour of light",
+			Wanted: "pick something that should be grey and is neither black nor burnt out",
+		}
+	}
+	return Neutral{Light: sum, Found: true}, nil
 }

@@ -239,3 +239,21 @@ func TestProgressAndCancelling(t *testing.T) {
 		}
 	}
 }
+
+// A picked grey is the neutral, whatever stands around it, and black is refused.
+func TestPickNeutral(t *testing.T) {
+	p := patches(90, 60, []colour.SRGB{{R: 180, G: 150, B: 110}, {R: 20, G: 200, B: 90}, {}}, []float64{0.4, 0.3, 0.3})
+	n, err := PickNeutral(p, 15, 59)
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := colour.Daylight.Cast(colour.SRGB{R: 180, G: 150, B: 110}.Linear())
+	if got := colour.Daylight.Cast(n.Light); math.Hypot(got.A-want.A, got.B-want.B) > 0.3 {
+		t.Errorf("the picked neutral is %v, want %v", got, want)
+	}
+	black := photo.New(9, 9)
+	var problem *place.Problem
+	if _, err := PickNeutral(black, 4, 4); !errors.As(err, &problem) {
+		t.Errorf("black is picked: %v", err)
+	}
+}
