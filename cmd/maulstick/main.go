@@ -27,16 +27,16 @@ const (
 
 const usage = `Maulstick relates a photograph to a canvas.
 
-  maulstick serve   shows the page to a browser
-  maulstick ratio   does the photograph fit the canvas?
-  maulstick place   where does this spot land on the canvas?
-  maulstick value   how light is this spot?
-  maulstick steps   how much of the picture lies in each value step?
-  maulstick shapes  which flat shapes is it made of, and in what order to paint them?
-  maulstick piles   which few colours cover each value step?
+  maulstick serve        shows the page to a browser
+  maulstick ratio        does the photograph fit the canvas?
+  maulstick place        where does this spot land on the canvas?
+  maulstick value        how light is this spot?
+  maulstick steps        how much of the picture lies in each value step?
   maulstick redfilter    where does a red filter mislead about values?
   maulstick temperature  are the lights warmer than the shadows?
   maulstick opposites    which colours stand opposite each other?
+  maulstick piles        which few colours cover each value step?
+  maulstick shapes       which flat shapes is it made of, and in what order to paint them?
 
 "maulstick place -help" and so on explain each one. Sizes are width x height, as
 in 24x36in, 84x178cm or 2'9"x5'10"; a size without a unit is in inches.
@@ -46,17 +46,16 @@ in 24x36in, 84x178cm or 2'9"x5'10"; a size without a unit is in inches.
 type command func(ctx context.Context, o *options) error
 
 var commands = map[string]command{
-	"ratio": ratio,
-	"place": placeSpot,
-	"value": value,
-	"steps": steps,
-	"piles": piles,
-	"serve": serve,
-
-	"shapes": shapes,
+	"ratio":       ratio,
+	"place":       placeSpot,
+	"value":       value,
+	"steps":       steps,
 	"redfilter":   redFilter,
 	"temperature": temperature,
 	"opposites":   opposites,
+	"piles":       piles,
+	"shapes":      shapes,
+	"serve":       serve,
 }
 
 // errUsage marks an error in how the command was asked for.

@@ -61,6 +61,14 @@ func TestRefusals(t *testing.T) {
 		{"0x200", []string{"place", "-canvas", "2x2in", "-at", "10,10", "-photo-size", "0x200"}},
 		{"both given", append([]string{"place", "-canvas", "2x2in", "-at", "10,10", "-reference", demo}, size...)},
 		{"-colour", []string{"place", "-colour"}},
+		{"-canvas is missing", []string{"shapes", "-reference", demo}},
+		{"not a length", []string{"shapes", "-reference", demo, "-canvas", "36x24in", "-smallest", "small"}},
+		{"not a length", []string{"shapes", "-reference", demo, "-canvas", "36x24in", "-squint", "much"}},
+		{"-3 shapes", []string{"shapes", "-reference", demo, "-canvas", "36x24in", "-count", "-3"}},
+		{"sometime", []string{"shapes", "-reference", demo, "-canvas", "36x24in", "-focal-area", "sometime"}},
+		{"without -svg", []string{"shapes", "-reference", demo, "-canvas", "36x24in", "-fill"}},
+		{"not on the photograph", []string{"shapes", "-reference", demo, "-canvas", "36x24in", "-focal", "9000,1"}},
+		{"the photograph itself", []string{"shapes", "-reference", demo, "-canvas", "36x24in", "-svg", demo}},
 		{"belongs to no flag", []string{"value", "-at", "1,1", "photo.jpg"}},
 	}
 	for _, c := range cases {

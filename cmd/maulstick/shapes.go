@@ -180,13 +180,12 @@ func (a *shapesAsked) check() error {
 	return nil
 }
 
-// focalArea is the focal area on the working copy, which is not made yet: its
-// place is turned into one on the canvas.
+// focalArea is where the focal point is on the canvas, nil if there is none.
 func (a *shapesAsked) focalArea(o *options, size place.Pixels, w *workshop) (*place.CanvasPoint, error) {
 	if a.focal == "" {
 		return nil, nil
 	}
-	o.at = a.focal
+	o.at = a.focal // a spot like any other
 	x, y, err := o.spot(size)
 	if err != nil {
 		return nil, err

@@ -12,7 +12,7 @@ import (
 // Trade usage: large shapes first, and of shapes about as large the dark one
 // first. The tiles' areas are told in inches of a scene of 36 x 24 in.
 func TestBlockInOrder(t *testing.T) {
-	p, _ := paint([]part{
+	p, _ := paintScene([]scenePart{
 		{everywhere, flatTone(70)},         // 864 sq in
 		{box(1, 1, 13, 11), flatTone(90)},  // 120
 		{box(15, 1, 25, 11), flatTone(10)}, // 100

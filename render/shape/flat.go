@@ -92,7 +92,7 @@ func (h *Hierarchy) cut(merges int) *Flat {
 	f := &Flat{Width: h.width, Height: h.height, IDs: make([]uint32, len(h.base))}
 	root := h.roots(merges)
 	sums := h.collect(root)
-	order := largestFirst(sums)
+	order := byArea(sums)
 	index := make([]uint32, len(h.regions))
 	for i, r := range order {
 		index[r] = uint32(i)

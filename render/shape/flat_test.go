@@ -315,18 +315,18 @@ func TestAbout(t *testing.T) {
 			// The nearest of all numbers that sizes give, or nearer.
 			near := most
 			for size := range 60 * 50 {
-				if c := h.Count(float64(size)); abs(c-want) < abs(near-want) {
+				if c := h.Count(float64(size)); apart(c-want) < apart(near-want) {
 					near = c
 				}
 			}
-			if abs(len(f.Shapes)-want) > abs(near-want) {
+			if apart(len(f.Shapes)-want) > apart(near-want) {
 				t.Errorf("asked for %d shapes of %d to %d, got %d where there could be %d", n, fewest, most, len(f.Shapes), near)
 			}
 		}
 	}
 }
 
-func abs(n int) int { return max(n, -n) }
+func apart(n int) int { return max(n, -n) }
 
 // A disc of the smallest diameter is just large enough: the area of a disc, by
 // elementary geometry, on a canvas with pixels of 2 x 3 mm.

@@ -146,20 +146,20 @@ func (g *grower) offer(i, by int) {
 	}
 	level := g.difference(i, int(g.from[by]))
 	if 2*int(g.run[by]) > 3*g.reach && g.inBand(i) {
-		level = levels - 1
+		level = closeness - 1
 	}
 	g.queue.push(level, claim{uint32(i), uint32(by)})
 }
 
 // difference is how far two pixels' colours are apart in linear light, 0 to
-// levels-1.
+// closeness-1.
 func (g *grower) difference(i, j int) int {
 	a, b := g.Squinted.Pix[4*i:4*i+3:4*i+3], g.Squinted.Pix[4*j:4*j+3:4*j+3]
 	apart := func(k int, weight uint32) uint32 {
-		p, q := lightOfCode[a[k]], lightOfCode[b[k]]
+		p, q := wholeLight[a[k]], wholeLight[b[k]]
 		return (max(p, q) - min(p, q)) * weight
 	}
-	return int((apart(0, weightR) + apart(1, weightG) + apart(2, weightB)) >> 8 * levels / (fullLight + 1))
+	return int((apart(0, weightR) + apart(1, weightG) + apart(2, weightB)) >> 8 * closeness / (fullLight + 1))
 }
 
 // inBand says whether a pixel lies between a darker label on one side and a
@@ -177,8 +177,8 @@ func (g *grower) inBand(i int) bool {
 	return between(row+left, row+right) || between(up*g.width+column, down*g.width+column)
 }
 
-// levels is how many differences of colour the queue tells apart.
-const levels = 4096
+// closeness is how many differences of colour the queue tells apart.
+const closeness = 4096
 
 // claim is a pixel that a neighbour's region could have.
 type claim struct{ pixel, by uint32 }
@@ -186,9 +186,9 @@ type claim struct{ pixel, by uint32 }
 // buckets is a queue that gives the least difference first, and of equal ones
 // the first that was put in.
 type buckets struct {
-	claims [levels][]claim
-	heads  [levels]int
-	filled [levels / 64]uint64 // a bit for each level that holds claims
+	claims [closeness][]claim
+	heads  [closeness]int
+	filled [closeness / 64]uint64 // a bit for each level that holds claims
 }
 
 func (b *buckets) push(level int, c claim) {

@@ -22,11 +22,11 @@ type Hierarchy struct {
 	width, height int
 	base          []uint32 // of each pixel: its finest region
 	regions       []region
-	merges        []merge // sizes never fall
+	merges        []joining // sizes never fall
 }
 
-// merge joins a region to another, whose label stays.
-type merge struct {
+// joining makes a region part of another, whose label stays.
+type joining struct {
 	from, into uint32
 	size       uint32 // the area of the smallest region at that time
 	left       uint32 // how many shapes there are afterwards
@@ -132,10 +132,10 @@ func (m *merger) mergeSmallest() {
 	m.tidy(id)
 	into := m.closest(id)
 	label := m.sums[into].label
-	m.join(merge{from: id, into: into, size: least.area})
+	m.join(joining{from: id, into: into, size: least.area})
 	for _, b := range m.near[id] {
 		if o := m.find(b.to); o != into && m.sums[o].label == label {
-			m.join(merge{from: o, into: into, size: least.area, fused: true})
+			m.join(joining{from: o, into: into, size: least.area, fused: true})
 			m.near[into], m.near[o] = joined(m.near[into], m.near[o])
 		}
 	}
@@ -144,7 +144,7 @@ func (m *merger) mergeSmallest() {
 }
 
 // join makes one region part of another.
-func (m *merger) join(j merge) {
+func (m *merger) join(j joining) {
 	m.sums[j.into].add(&m.sums[j.from])
 	m.parent[j.from] = j.into
 	m.left--

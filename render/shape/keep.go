@@ -129,7 +129,7 @@ func (r *keptReader) merges(h *Hierarchy) {
 	size := uint32(0)
 	for left := len(h.regions) - 1; left > 0 && !r.bad; left-- {
 		n := uint64(len(h.regions))
-		m := merge{from: uint32(r.below(n)), into: uint32(r.below(n)), size: uint32(r.below(math.MaxUint32)), fused: r.below(2) == 1, left: uint32(left)}
+		m := joining{from: uint32(r.below(n)), into: uint32(r.below(n)), size: uint32(r.below(math.MaxUint32)), fused: r.below(2) == 1, left: uint32(left)}
 		if r.bad || m.from == m.into || gone[m.from] || gone[m.into] || m.size < size {
 			r.bad = true
 			return

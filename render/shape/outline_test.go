@@ -55,23 +55,23 @@ func crossed(p []place.PhotoPoint, y float64) []float64 {
 	return at
 }
 
-// patches are flattened random pictures, coarse and fine, some with a frame or
+// patchworks are flattened random pictures, coarse and fine, some with a frame or
 // thin lines of their own.
-func patches(t *testing.T) []*shape.Flat {
+func patchworks(t *testing.T) []*shape.Flat {
 	r := rand.New(rand.NewPCG(6, 1))
 	var flats []*shape.Flat
 	for i := range 40 {
 		sc := patchwork(r, 1+r.IntN(50), 1+r.IntN(50), 2+r.IntN(4), 1+r.IntN(5))
 		flats = append(flats, flattened(t, sc).Smallest(float64(i%4*5)))
 	}
-	p, _ := paint(scenes["a ring"], 3, 1)
+	p, _ := paintScene(scenes["a ring"], 3, 1)
 	return append(flats, flatten(t, p, 5, 12.7).Smallest(400))
 }
 
 // As traced, rings give back every pixel, each side of a pixel where two shapes
 // meet is walked once, and closed lines are closed.
 func TestTraceGivesBackThePixels(t *testing.T) {
-	for n, f := range patches(t) {
+	for n, f := range patchworks(t) {
 		o := f.Trace()
 		for i, id := range drawn(o) {
 			if id != int(f.IDs[i]) {
@@ -188,7 +188,7 @@ func unit(a, b place.PhotoPoint) [][4]int {
 // another, keep their junctions and sides, and drawn anew give every pixel a
 // shape that lies within a pixel of it.
 func TestSimplifiedOutlines(t *testing.T) {
-	pictures := patches(t)
+	pictures := patchworks(t)
 	for n, f := range pictures {
 		before, after := 0, 0
 		traced := f.Trace()
@@ -316,7 +316,7 @@ type svgFile struct {
 // The SVG (W3C, Scalable Vector Graphics 1.1) is as large as the canvas in
 // millimetres, and has each shared border once, where it lands on the canvas.
 func TestSVG(t *testing.T) {
-	p, _ := paint(scenes["a ring"], 1, 1)
+	p, _ := paintScene(scenes["a ring"], 1, 1)
 	f := flatten(t, p, 5, 12.7).Smallest(400)
 	o := f.Trace().Simplify(1)
 	for _, filled := range [][]shape.Shape{nil, f.Shapes} {

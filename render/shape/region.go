@@ -13,8 +13,8 @@ import (
 // fullLight is the linear light of white in the sums of regions.
 const fullLight = 65535
 
-// lightOfCode is the linear light of each sRGB code in whole numbers.
-var lightOfCode = func() (table [256]uint32) {
+// wholeLight is the linear light of each sRGB code in whole numbers.
+var wholeLight = func() (table [256]uint32) {
 	for code := range table {
 		table[code] = uint32(math.Round(colour.Decode(uint8(code)) * fullLight))
 	}
@@ -96,17 +96,17 @@ func measure(w *work, base []uint32, labels []uint8, p *photo.Picture) []region 
 			i := y*p.Width + x
 			r, c := &regions[base[i]], p.Pix[4*i:4*i+3:4*i+3]
 			r.meet(uint32(x), uint32(y))
-			r.red += uint64(lightOfCode[c[0]])
-			r.green += uint64(lightOfCode[c[1]])
-			r.blue += uint64(lightOfCode[c[2]])
+			r.red += uint64(wholeLight[c[0]])
+			r.green += uint64(wholeLight[c[1]])
+			r.blue += uint64(wholeLight[c[2]])
 		}
 	}
 	return regions
 }
 
-// largestFirst is the order of regions that have an area, the largest first and
+// byArea is the order of regions that have an area, the largest first and
 // of equal ones the first.
-func largestFirst(regions []region) []uint32 {
+func byArea(regions []region) []uint32 {
 	var order []uint32
 	for i := range regions {
 		if regions[i].area > 0 {

@@ -25,9 +25,9 @@ var sceneMapping = place.Mapping{
 	Canvas: place.Size{Width: 36 * 25.4, Height: 24 * 25.4},
 }
 
-// part is a region of a known scene: what lies where inside says so, in inches,
+// scenePart is a region of a known scene: what lies where inside says so, in inches,
 // over what came before; as light as L* says.
-type part struct {
+type scenePart struct {
 	inside func(x, y float64) bool
 	light  func(x, y float64) colour.Lightness
 }
@@ -57,10 +57,10 @@ func either(parts ...func(x, y float64) bool) func(x, y float64) bool {
 	}
 }
 
-// paint is the scene as a camera would see it: sixteen samples of light a pixel
+// paintScene is the scene as a camera would see it: sixteen samples of light a pixel
 // where parts meet, and sensor noise of a standard deviation in L*. Truth is the part that the
 // middle of each pixel lies in.
-func paint(parts []part, noise float64, seed uint64) (p *photo.Picture, truth []int) {
+func paintScene(parts []scenePart, noise float64, seed uint64) (p *photo.Picture, truth []int) {
 	p, truth = photo.New(sceneWidth, sceneHeight), make([]int, sceneWidth*sceneHeight)
 	r := rand.New(rand.NewPCG(seed, 9))
 	at := func(x, y float64) (n int, l colour.Lightness) {
@@ -136,7 +136,7 @@ func overlap(f *shape.Flat, truth []int, part int) (share float64, id uint32) {
 
 // scenes are known regions under noise, on gradients, with thin necks, holes, and
 // tones close to the steps' edges, where a squint draws bands of other steps.
-var scenes = map[string][]part{
+var scenes = map[string][]scenePart{
 	"black on white": {
 		{everywhere, flatTone(95)},
 		{box(6, 5, 16, 15), flatTone(5)},
@@ -181,7 +181,7 @@ func TestKnownRegionsComeBack(t *testing.T) {
 		for _, noise := range []float64{0, 3} {
 			seed++
 			t.Run(fmt.Sprintf("%s, noise %g", name, noise), func(t *testing.T) {
-				p, truth := paint(parts, noise, seed)
+				p, truth := paintScene(parts, noise, seed)
 				h := flatten(t, p, 5, 12.7)
 				f := h.Smallest(shape.SmallestArea(50.8, sceneMapping))
 				if len(f.Shapes) != len(parts) {

@@ -29,7 +29,7 @@ func (o *Outline) Simplify(tolerance float64) *Outline {
 	}
 	s := newSimplifier(o, tolerance-cut)
 	for len(s.queue) > 0 {
-		c := heap.Pop(&s.queue).(candidate)
+		c := heap.Pop(&s.queue).(removal)
 		if n := &s.nodes[c.node]; n.alive && n.area == c.area && s.mayGo(c.node) {
 			s.remove(c.node)
 		}
@@ -50,25 +50,25 @@ type node struct {
 	alive      bool
 }
 
-// candidate is a place that may go.
-type candidate struct {
+// removal is a place that may go.
+type removal struct {
 	area int64
 	node int32
 }
 
-// candidates is a heap with the smallest triangle first, of equal ones the first.
-type candidates []candidate
+// removals is a heap with the smallest triangle first, of equal ones the first.
+type removals []removal
 
-func (c candidates) Len() int { return len(c) }
-func (c candidates) Less(i, j int) bool {
+func (c removals) Len() int { return len(c) }
+func (c removals) Less(i, j int) bool {
 	if c[i].area != c[j].area {
 		return c[i].area < c[j].area
 	}
 	return c[i].node < c[j].node
 }
-func (c candidates) Swap(i, j int) { c[i], c[j] = c[j], c[i] }
-func (c *candidates) Push(v any)   { *c = append(*c, v.(candidate)) }
-func (c *candidates) Pop() any {
+func (c removals) Swap(i, j int) { c[i], c[j] = c[j], c[i] }
+func (c *removals) Push(v any)   { *c = append(*c, v.(removal)) }
+func (c *removals) Pop() any {
 	last := len(*c) - 1
 	v := (*c)[last]
 	*c = (*c)[:last]
@@ -82,7 +82,7 @@ type simplifier struct {
 	nodes      []node
 	first      []int32 // of each arc
 	size       []int32 // of each arc: places left, both ends counted
-	queue      candidates
+	queue      removals
 	taken      []uint8         // at each place: how many nodes lie there
 	direct     map[[2]int]bool // pairs of places that an arc joins directly
 	original   [][]spot
@@ -162,7 +162,7 @@ func (s *simplifier) enqueue(i int32) {
 	}
 	n.area = cross(s.nodes[n.prev].spot, n.spot, s.nodes[n.next].spot)
 	n.area = max(n.area, -n.area)
-	heap.Push(&s.queue, candidate{n.area, i})
+	heap.Push(&s.queue, removal{n.area, i})
 }
 
 // cross is twice the area of a triangle, over zero if it turns right.
