@@ -10,6 +10,7 @@ import (
 
 	"maulstick/render/colour"
 	"maulstick/render/photo"
+	"maulstick/render/pile"
 	"maulstick/render/place"
 	"maulstick/render/shape"
 )
@@ -30,11 +31,11 @@ type stepMixing struct {
 	GreyCode  int     `json:"grey_code"`       // the sRGB code that shows the step
 	AreaShare float64 `json:"area_share"`      // of the cropped picture
 	MeanError float64 `json:"mean_error_de00"` // how far pixels are from their piles, CIEDE2000
-	Piles     []pile  `json:"piles"`           // the largest first
+	Piles     []mixed `json:"piles"`           // the largest first
 }
 
-// pile is one colour to mix.
-type pile struct {
+// mixed is one colour to mix.
+type mixed struct {
 	RGB          [3]int  `json:"rgb"`           // sRGB codes of the mean light
 	Lightness    float64 `json:"lightness"`     // CIE L*
 	MunsellValue float64 `json:"munsell_value"` // 0..10
@@ -55,7 +56,7 @@ func piles(ctx context.Context, o *options) error {
 	err := o.parse("finds the few colours that cover each value step, to be mixed as piles of paint.", func(f *flag.FlagSet) {
 		f.StringVar(&o.reference, "reference", "", helpReference)
 		f.IntVar(&o.n, "n", 5, helpSteps)
-		f.IntVar(&each, "piles", shape.Found, "how many piles a step, 1 to 9; 0 finds as many as its colours need")
+		f.IntVar(&each, "piles", pile.Found, "how many piles a step, 1 to 9; 0 finds as many as its colours need")
 		f.BoolVar(&filter, "filter", false, "divide the values as they look through the red filter")
 		f.StringVar(&o.canvas, "canvas", "", helpCanvas+"; the picture is cropped to its proportion")
 		f.StringVar(&o.crop, "crop", "", "the painted part of the photograph in pixels, `X,Y,W,H`")
@@ -69,11 +70,11 @@ func piles(ctx context.Context, o *options) error {
 	if err != nil {
 		return err
 	}
-	if each != shape.Found && (each < 1 || each > shape.MostPiles) {
+	if each != pile.Found && (each < 1 || each > pile.Most) {
 		return &place.Problem{
 			Doing:  "finding piles of colour",
 			What:   fmt.Sprintf("%d piles a step were asked for", each),
-			Wanted: fmt.Sprintf("give a number from 1 to %d, as in -piles 3, or 0 to have it found", shape.MostPiles),
+			Wanted: fmt.Sprintf("give a number from 1 to %d, as in -piles 3, or 0 to have it found", pile.Most),
 		}
 	}
 	opened, err := o.open()
@@ -88,7 +89,7 @@ func piles(ctx context.Context, o *options) error {
 	if filter {
 		meter = colour.FilterMeter
 	}
-	found, err := shape.FindPiles(meter, opened.Picture, crop, s, each, func(float64) error { return ctx.Err() })
+	found, err := pile.Find(meter, opened.Picture, crop, s, each, func(float64) error { return ctx.Err() })
 	if err != nil {
 		return err
 	}
@@ -99,7 +100,7 @@ func piles(ctx context.Context, o *options) error {
 		if found.Pixels == 0 {
 			return &place.Problem{Doing: "writing " + output, What: "the crop holds no whole pixel", Wanted: "choose a larger part with -crop"}
 		}
-		if err := writePicture(output, o.reference, asImage(shape.PaletteChart(found, s))); err != nil {
+		if err := writePicture(output, o.reference, asImage(pile.Chart(found, s))); err != nil {
 			return err
 		}
 	}
@@ -107,12 +108,12 @@ func piles(ctx context.Context, o *options) error {
 }
 
 // mix is the piles as JSON has them.
-func mix(found shape.Piles, s shape.Steps) mixing {
+func mix(found pile.Piles, s shape.Steps) mixing {
 	m := mixing{NameSystem: colour.NameSystem}
 	for k, step := range found.Steps {
-		made := stepMixing{Step: k + 1, GreyCode: int(s.Tone(k + 1)), AreaShare: step.Share, MeanError: step.Error, Piles: []pile{}}
+		made := stepMixing{Step: k + 1, GreyCode: int(s.Tone(k + 1)), AreaShare: step.Share, MeanError: step.Error, Piles: []mixed{}}
 		for _, p := range step.Piles {
-			made.Piles = append(made.Piles, pile{
+			made.Piles = append(made.Piles, mixed{
 				RGB:       [3]int{int(p.Colour.R), int(p.Colour.G), int(p.Colour.B)},
 				Lightness: float64(p.Lightness), MunsellValue: float64(p.Munsell.Value), Munsell: p.Munsell.String(),
 				HueFamily: p.Munsell.Family().String(), Hue: p.Munsell.Family().Word(), Chroma: p.Munsell.ChromaWord(),

@@ -61,3 +61,17 @@ func (c Crop) Check(photo Pixels) error {
 		Wanted: fmt.Sprintf("give left, top, width and height in pixels within %d x %d", photo.Width, photo.Height),
 	}
 }
+
+// Centres is the range of pixels between low and high whose centres lie from
+// start, included, to start+length, not included. Edges that are no numbers
+// include nothing.
+func Centres(start, length float64, low, high int) (first, end int) {
+	inside := func(edge float64) int {
+		if math.IsNaN(edge) {
+			return low
+		}
+		return int(min(max(math.Ceil(edge-0.5), float64(low)), float64(high)))
+	}
+	first = inside(start)
+	return first, max(inside(start+length), first)
+}

@@ -50,8 +50,8 @@ func report(progress func(done float64) error, done float64) error {
 // averageCells averages the pixels whose centres lie in the crop.
 func averageCells(p *photo.Picture, crop place.Crop, progress func(done float64) error) (*cells, error) {
 	g := &cells{}
-	g.left, g.right = centres(crop.X, crop.Width, 0, p.Width)
-	g.top, g.bottom = centres(crop.Y, crop.Height, 0, p.Height)
+	g.left, g.right = place.Centres(crop.X, crop.Width, 0, p.Width)
+	g.top, g.bottom = place.Centres(crop.Y, crop.Height, 0, p.Height)
 	width, height := g.right-g.left, g.bottom-g.top
 	if width < 1 || height < 1 {
 		return g, report(progress, 1)

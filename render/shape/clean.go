@@ -42,8 +42,8 @@ func Clean(p *photo.Picture, crop place.Crop, m *colour.Meter, s Steps, smallest
 	}
 	var c Cleaned
 	var right, bottom int
-	c.Left, right = centres(crop.X, crop.Width, 0, p.Width)
-	c.Top, bottom = centres(crop.Y, crop.Height, 0, p.Height)
+	c.Left, right = place.Centres(crop.X, crop.Width, 0, p.Width)
+	c.Top, bottom = place.Centres(crop.Y, crop.Height, 0, p.Height)
 	c.Width, c.Height = right-c.Left, bottom-c.Top
 	c.Step = make([]byte, c.Width*c.Height)
 	if len(c.Step) == 0 || s.count == 0 {

@@ -18,8 +18,8 @@ type EdgeMap struct {
 // Map draws the edges.
 func (e *Edges) Map() EdgeMap {
 	c := e.Mapping.Crop
-	left, right := centres(c.X, c.Width, 0, math.MaxInt32)
-	top, bottom := centres(c.Y, c.Height, 0, math.MaxInt32)
+	left, right := place.Centres(c.X, c.Width, 0, math.MaxInt32)
+	top, bottom := place.Centres(c.Y, c.Height, 0, math.MaxInt32)
 	m := EdgeMap{Left: left, Top: top, Width: right - left, Height: bottom - top}
 	m.Class = make([]EdgeClass, m.Width*m.Height)
 	for _, s := range e.Strands {

@@ -41,8 +41,8 @@ var lightnessTable = sync.OnceValue(func() []int32 {
 type window struct{ left, top, width, height int }
 
 func windowOf(p *photo.Picture, crop place.Crop) window {
-	left, right := centres(crop.X, crop.Width, 0, p.Width)
-	top, bottom := centres(crop.Y, crop.Height, 0, p.Height)
+	left, right := place.Centres(crop.X, crop.Width, 0, p.Width)
+	top, bottom := place.Centres(crop.Y, crop.Height, 0, p.Height)
 	return window{left, top, right - left, bottom - top}
 }
 

@@ -111,8 +111,8 @@ func (s *scale) addRows(pixels, light []uint64, m *colour.Meter, pix []byte, wid
 		return
 	}
 	rows := len(pix) / (4 * width)
-	left, right := centres(crop.X, crop.Width, 0, width)
-	first, end := centres(crop.Y, crop.Height, top, top+rows)
+	left, right := place.Centres(crop.X, crop.Width, 0, width)
+	first, end := place.Centres(crop.Y, crop.Height, top, top+rows)
 	for y := first; y < end; y++ {
 		row := pix[4*width*(y-top):]
 		for line := row[4*left : 4*right]; len(line) >= 4; line = line[4:] {
@@ -138,20 +138,6 @@ func (h *Histogram) AddLight(l colour.Light, n uint64) {
 	b := binScale().bin(l)
 	h.Bins[b] += n
 	h.Light[b] += n * uint64(l)
-}
-
-// centres is the range of pixels between low and high whose centres lie from
-// start, included, to start+length, not included. Edges that are no numbers
-// include nothing.
-func centres(start, length float64, low, high int) (first, end int) {
-	inside := func(edge float64) int {
-		if math.IsNaN(edge) {
-			return low
-		}
-		return int(min(max(math.Ceil(edge-0.5), float64(low)), float64(high)))
-	}
-	first = inside(start)
-	return first, max(inside(start+length), first)
 }
 
 // Add counts another histogram's pixels as well.

@@ -23,8 +23,8 @@ func (m Misled) Whole() float64 { return m.WholeDarker + m.WholeLighter }
 // MisledBy counts the crop's pixels by how the sheet misleads about them. A crop
 // without a pixel has no shares.
 func MisledBy(p *photo.Picture, crop place.Crop, s colour.Sheet, progress func(done float64) error) (Misled, error) {
-	left, right := centres(crop.X, crop.Width, 0, p.Width)
-	top, bottom := centres(crop.Y, crop.Height, 0, p.Height)
+	left, right := place.Centres(crop.X, crop.Width, 0, p.Width)
+	top, bottom := place.Centres(crop.Y, crop.Height, 0, p.Height)
 	fine, eye, through := colour.Fine(), colour.EyeMeter, s.Meter()
 	var counts [5]int
 	unreported := 0

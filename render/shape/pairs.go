@@ -9,8 +9,8 @@ import (
 	"maulstick/render/place"
 )
 
-// Side is one side of a pair of opposites in a picture.
-type Side struct {
+// PairSide is one side of a pair of opposites in a picture.
+type PairSide struct {
 	Hue    string           // as the wheel names it
 	Share  float64          // of the picture, 0..1
 	Colour colour.SRGB      // the mean of all that is of this hue, averaged in linear light
@@ -20,7 +20,7 @@ type Side struct {
 // Pair is two hues opposite each other that are both in a picture.
 type Pair struct {
 	Wheel colour.Wheel
-	Sides [2]Side // the one with the larger share first
+	Sides [2]PairSide // the one with the larger share first
 }
 
 // leastSide is the share of the picture that each side of a pair has at least.
@@ -63,7 +63,7 @@ func (g *cells) hues(w colour.Wheel) []int8 {
 // pairs finds the pairs of opposites among the cells.
 func (g *cells) pairs(w colour.Wheel) []Pair {
 	names, hues := w.Hues(), g.hues(w)
-	sides := make([]Side, len(names))
+	sides := make([]PairSide, len(names))
 	for i, name := range names {
 		sides[i] = g.sideOf(hues, int8(i))
 		sides[i].Hue = name
@@ -77,14 +77,14 @@ func (g *cells) pairs(w colour.Wheel) []Pair {
 		if b.Share > a.Share {
 			a, b = b, a
 		}
-		pairs = append(pairs, Pair{Wheel: w, Sides: [2]Side{a, b}})
+		pairs = append(pairs, Pair{Wheel: w, Sides: [2]PairSide{a, b}})
 	}
 	slices.SortStableFunc(pairs, func(a, b Pair) int { return cmp.Compare(b.Sides[1].Share, a.Sides[1].Share) })
 	return pairs
 }
 
 // sideOf measures one hue.
-func (g *cells) sideOf(hues []int8, hue int8) Side {
+func (g *cells) sideOf(hues []int8, hue int8) PairSide {
 	var sum colour.Linear
 	pixels := 0
 	for k, h := range hues {
@@ -98,10 +98,10 @@ func (g *cells) sideOf(hues []int8, hue int8) Side {
 		sum.B += n * g.light[k].B
 	}
 	if pixels == 0 {
-		return Side{}
+		return PairSide{}
 	}
 	n := float64(pixels)
-	return Side{
+	return PairSide{
 		Share:  n / float64(g.total()),
 		Colour: colour.Linear{R: sum.R / n, G: sum.G / n, B: sum.B / n}.SRGB(),
 		Place:  g.middle(g.densest(hues, hue)),

@@ -1,4 +1,4 @@
-package shape
+package pile
 
 import (
 	"fmt"
@@ -11,6 +11,7 @@ import (
 
 	"maulstick/render/colour"
 	"maulstick/render/photo"
+	"maulstick/render/shape"
 )
 
 // The measures of a palette chart in its pixels.
@@ -29,12 +30,12 @@ const (
 // as neutral as all of the chart but the swatches.
 const chartSurround = colour.Lightness(50)
 
-// PaletteChart is a picture of the piles to mix against, 1920 pixels wide: a
+// Chart is a picture of the piles to mix against, 1920 pixels wide: a
 // row for each step, the darkest on top, is the grey card of the step, with its
 // Munsell value and its share of the picture; on it lie the step's piles, each
 // as wide as its share of the picture asks but never too narrow to see, with
 // its name, value and share under it.
-func PaletteChart(found Piles, s Steps) *photo.Picture {
+func Chart(found Piles, s shape.Steps) *photo.Picture {
 	rows := make([]chartRow, len(found.Steps))
 	height := chartGap
 	for k, step := range found.Steps {
@@ -64,7 +65,7 @@ type chartRow struct {
 	height  int
 }
 
-func newChartRow(step StepPiles, s Steps, k int) chartRow {
+func newChartRow(step Step, s shape.Steps, k int) chartRow {
 	tone := s.Tone(k)
 	grey := colour.SRGB{R: tone, G: tone, B: tone}
 	row := chartRow{tone: tone, ink: inkOn(grey.Lightness()), piles: step.Piles}

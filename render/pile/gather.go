@@ -1,4 +1,4 @@
-package shape
+package pile
 
 import (
 	"math"
@@ -7,6 +7,7 @@ import (
 	"maulstick/render/colour"
 	"maulstick/render/photo"
 	"maulstick/render/place"
+	"maulstick/render/shape"
 )
 
 // Colours are counted by cubes of four codes a side, and by step.
@@ -60,17 +61,17 @@ var lightOfCode = sync.OnceValue(func() *[256]uint64 {
 type gathering struct {
 	meter                    *colour.Meter
 	picture                  *photo.Picture
-	steps                    Steps
+	steps                    shape.Steps
 	left, right, top, bottom int
 	first                    []int32 // the first slot of each cube, -1 for none
 	slots                    []slot
 	labels                   []byte
 }
 
-func newGathering(m *colour.Meter, p *photo.Picture, crop place.Crop, s Steps) *gathering {
+func newGathering(m *colour.Meter, p *photo.Picture, crop place.Crop, s shape.Steps) *gathering {
 	g := &gathering{meter: m, picture: p, steps: s, first: make([]int32, cubes)}
-	g.left, g.right = centres(crop.X, crop.Width, 0, p.Width)
-	g.top, g.bottom = centres(crop.Y, crop.Height, 0, p.Height)
+	g.left, g.right = place.Centres(crop.X, crop.Width, 0, p.Width)
+	g.top, g.bottom = place.Centres(crop.Y, crop.Height, 0, p.Height)
 	for i := range g.first {
 		g.first[i] = -1
 	}

@@ -1,4 +1,4 @@
-package shape
+package pile
 
 import (
 	"errors"
@@ -11,11 +11,12 @@ import (
 	"maulstick/render/colour"
 	"maulstick/render/photo"
 	"maulstick/render/place"
+	"maulstick/render/shape"
 )
 
-func equalSteps(t *testing.T, n int) Steps {
+func equalSteps(t *testing.T, n int) shape.Steps {
 	t.Helper()
-	s, err := EqualSteps(n)
+	s, err := shape.EqualSteps(n)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -25,7 +26,7 @@ func equalSteps(t *testing.T, n int) Steps {
 // find finds the piles of a whole picture.
 func find(t *testing.T, p *photo.Picture, n, each int) Piles {
 	t.Helper()
-	found, err := FindPiles(colour.EyeMeter, p, place.WholeCrop(p.Size()), equalSteps(t, n), each, nil)
+	found, err := Find(colour.EyeMeter, p, place.WholeCrop(p.Size()), equalSteps(t, n), each, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -135,14 +136,14 @@ func TestPilesAreTheSameEverywhere(t *testing.T) {
 func TestPilesRefuse(t *testing.T) {
 	p, s := painted(400, 240, scene, 3), equalSteps(t, 5)
 	whole := place.WholeCrop(p.Size())
-	for _, each := range []int{-1, MostPiles + 1} {
-		if _, err := FindPiles(colour.EyeMeter, p, whole, s, each, nil); err == nil {
+	for _, each := range []int{-1, Most + 1} {
+		if _, err := Find(colour.EyeMeter, p, whole, s, each, nil); err == nil {
 			t.Errorf("%d piles a step are found", each)
 		}
 	}
 	stop := errors.New("stop")
 	calls, last := 0, 0.0
-	found, err := FindPiles(colour.EyeMeter, p, whole, s, 3, func(done float64) error {
+	found, err := Find(colour.EyeMeter, p, whole, s, 3, func(done float64) error {
 		if done < last || done > 1 {
 			t.Errorf("after %v comes %v", last, done)
 		}
@@ -154,7 +155,7 @@ func TestPilesRefuse(t *testing.T) {
 	}
 	for at := range calls {
 		n := 0
-		_, err := FindPiles(colour.EyeMeter, p, whole, s, 3, func(float64) error {
+		_, err := Find(colour.EyeMeter, p, whole, s, 3, func(float64) error {
 			if n++; n > at {
 				return stop
 			}
@@ -164,7 +165,7 @@ func TestPilesRefuse(t *testing.T) {
 			t.Fatalf("stopped at call %d of %d it makes %d calls and ends with %v", at+1, calls, n, err)
 		}
 	}
-	empty, err := FindPiles(colour.EyeMeter, p, place.Crop{X: 3.6, Y: 3.6, Width: 0.2, Height: 0.2}, s, Found, nil)
+	empty, err := Find(colour.EyeMeter, p, place.Crop{X: 3.6, Y: 3.6, Width: 0.2, Height: 0.2}, s, Found, nil)
 	if err != nil || empty.Pixels != 0 || len(empty.Steps) != 5 || len(empty.Labels) != 0 {
 		t.Errorf("a crop without a pixel gives %+v, %v", empty, err)
 	}
@@ -172,12 +173,12 @@ func TestPilesRefuse(t *testing.T) {
 
 func BenchmarkFindPiles(b *testing.B) {
 	p := painted(1600, 1200, []patch{{colour.SRGB{R: 120, G: 110, B: 100}, 0, 0, 1600, 1200}}, 30)
-	s, err := EqualSteps(5)
+	s, err := shape.EqualSteps(5)
 	if err != nil {
 		b.Fatal(err)
 	}
 	for b.Loop() {
-		if _, err := FindPiles(colour.EyeMeter, p, place.WholeCrop(p.Size()), s, Found, nil); err != nil {
+		if _, err := Find(colour.EyeMeter, p, place.WholeCrop(p.Size()), s, Found, nil); err != nil {
 			b.Fatal(err)
 		}
 	}

@@ -1,6 +1,6 @@
 //go:build !js
 
-package shape
+package pile
 
 import (
 	"math"
@@ -11,6 +11,7 @@ import (
 	"maulstick/render/colour"
 	"maulstick/render/photo"
 	"maulstick/render/place"
+	"maulstick/render/shape"
 )
 
 // fig is a photograph.
@@ -35,14 +36,14 @@ func idle(float64) error { return nil }
 func TestPilesShareOutTheirSteps(t *testing.T) {
 	p := fig(t)
 	crop := place.Crop{X: 301.5, Y: 200.2, Width: 1801, Height: 1200.7}
-	for _, c := range []struct{ n, each int }{{2, Found}, {5, Found}, {5, 3}, {9, MostPiles}} {
+	for _, c := range []struct{ n, each int }{{2, Found}, {5, Found}, {5, 3}, {9, Most}} {
 		s := equalSteps(t, c.n)
 		for _, m := range []*colour.Meter{colour.EyeMeter, colour.FilterMeter} {
-			found, err := FindPiles(m, p, crop, s, c.each, nil)
+			found, err := Find(m, p, crop, s, c.each, nil)
 			if err != nil {
 				t.Fatal(err)
 			}
-			var h Histogram
+			var h shape.Histogram
 			h.AddRows(m, p.Pix, p.Width, 0, crop)
 			for k, share := range h.Shares(s) {
 				if found.Steps[k].Share != share {
@@ -62,7 +63,7 @@ func TestPilesShareOutTheirSteps(t *testing.T) {
 }
 
 // recount holds piles to their labels.
-func recount(t *testing.T, p *photo.Picture, m *colour.Meter, s Steps, found Piles) {
+func recount(t *testing.T, p *photo.Picture, m *colour.Meter, s shape.Steps, found Piles) {
 	t.Helper()
 	var sums [256]slot
 	for i, label := range found.Labels {

@@ -1,4 +1,4 @@
-package shape
+package pile
 
 import (
 	"math"
@@ -29,7 +29,7 @@ func groups(points []point, each int, total uint64, rest func() error) ([]int, e
 	if each != Found {
 		return better(points, lumps, few, each, rest)
 	}
-	least := int64(math.Ceil(LeastPile * float64(total)))
+	least := int64(math.Ceil(Least * float64(total)))
 	centres := joinAlike(few, least)
 	for {
 		group, err := settle(points, centres, rest)
@@ -210,7 +210,7 @@ func refresh(all []point, nearest []int, costs []float64, i, moved int, look fun
 }
 
 // joinAlike joins groups until each holds the least number of pixels, any two
-// differ by PilesApart, and there are no more than mostFound.
+// differ by Apart, and there are no more than mostFound.
 func joinAlike(all []point, least int64) []point {
 	for len(all) > 1 {
 		i, j := tooSmall(all, least)
@@ -249,7 +249,7 @@ func tooSmall(all []point, least int64) (small, nearest int) {
 // tooAlike is the two groups that differ least, -1 if they differ enough.
 func tooAlike(all []point) (i, j int) {
 	i, j = -1, -1
-	nearest := PilesApart
+	nearest := Apart
 	for a := range all {
 		lab := all[a].lab()
 		for b := range a {

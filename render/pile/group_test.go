@@ -1,4 +1,4 @@
-package shape
+package pile
 
 import (
 	"math"
@@ -59,7 +59,7 @@ func TestSettledPointsLieWithTheNearest(t *testing.T) {
 	r := rand.New(rand.NewPCG(12, 1))
 	for range 50 {
 		points := scattered(r, 200)
-		group, err := groups(points, 1+r.IntN(MostPiles), 1, func() error { return nil })
+		group, err := groups(points, 1+r.IntN(Most), 1, func() error { return nil })
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -102,8 +102,8 @@ func randomStart(r *rand.Rand, points []point, n int) []point {
 	return centres
 }
 
-// Two colours a little nearer than PilesApart become one pile, a little farther
-// two; and one under LeastPile joins another however far it is.
+// Two colours a little nearer than Apart become one pile, a little farther
+// two; and one under Least joins another however far it is.
 func TestWhenPilesStayApart(t *testing.T) {
 	grey := colour.GreyOf(50)
 	for _, c := range []struct {
@@ -114,7 +114,7 @@ func TestWhenPilesStayApart(t *testing.T) {
 		{colour.SRGB{R: 119, G: 119, B: 145}, true},
 	} {
 		off := grey.Lab().Difference(c.other.Lab())
-		if (off >= PilesApart) != c.apart || math.Abs(off-PilesApart) > 5 {
+		if (off >= Apart) != c.apart || math.Abs(off-Apart) > 5 {
 			t.Fatalf("%v is %.2f from the grey", c.other, off)
 		}
 		for _, wide := range []int{100, 3, 1} {

@@ -1,4 +1,4 @@
-package shape
+package pile
 
 import (
 	"cmp"
@@ -8,23 +8,24 @@ import (
 	"maulstick/render/colour"
 	"maulstick/render/photo"
 	"maulstick/render/place"
+	"maulstick/render/shape"
 )
 
-// MostPiles is how many piles a step can be asked for; Found asks for as many
+// Most is how many piles a step can be asked for; Found asks for as many
 // as its colours need.
 const (
-	MostPiles = 9
+	Most = 9
 	Found     = 0
 )
 
 // When the number of piles is found, two stay apart if they differ by
-// PilesApart in CIEDE2000, half a step of five in lightness and plain at a
-// glance, and each holds LeastPile of the picture, unless it is a step's only
+// Apart in CIEDE2000, half a step of five in lightness and plain at a
+// glance, and each holds Least of the picture, unless it is a step's only
 // one. There are at most mostFound.
 const (
-	PilesApart = 10.0
-	LeastPile  = 0.005
-	mostFound  = 6
+	Apart     = 10.0
+	Least     = 0.005
+	mostFound = 6
 )
 
 // Pile is a colour to mix: the part of a step that it covers.
@@ -38,9 +39,9 @@ type Pile struct {
 	At        place.PhotoPoint `json:"at_px"`     // the centre of one of them, well inside an area of them
 }
 
-// StepPiles is the piles of one step, the largest first. Their Pixels sum to
+// Step is the piles of one step, the largest first. Their Pixels sum to
 // the step's; a step without pixels has none.
-type StepPiles struct {
+type Step struct {
 	Pixels uint64  `json:"pixels"`
 	Share  float64 `json:"share"` // of the crop's pixels
 	Error  float64 `json:"error"` // how far pixels are from their piles at the mean, in CIEDE2000
@@ -49,8 +50,8 @@ type StepPiles struct {
 
 // Piles is the few colours that cover each step of a picture.
 type Piles struct {
-	Steps  []StepPiles `json:"steps"` // from the darkest
-	Pixels uint64      `json:"pixels"`
+	Steps  []Step `json:"steps"` // from the darkest
+	Pixels uint64 `json:"pixels"`
 
 	// Labels tells the pile of each pixel of the crop, in rows of Width: 1 for
 	// the first pile of the first step that has one, and on through all steps.
@@ -61,18 +62,18 @@ type Piles struct {
 	Labels []byte `json:"-"`
 }
 
-// FindPiles gathers the colours of the pixels whose centres lie in the crop
+// Find gathers the colours of the pixels whose centres lie in the crop
 // into piles: in each step apart, by distance in OKLab, weighted by area. each
-// is how many piles a step gets, 1 to MostPiles, or Found; a step with fewer
+// is how many piles a step gets, 1 to Most, or Found; a step with fewer
 // colours gets fewer. Every picture gives the same piles on every machine: the
 // nearest groups of colours are joined one by one (Ward's criterion), then
 // colours move to the nearest pile until none does (Lloyd's iteration).
 //
 // progress, unless nil, is told how much is done, 0 to 1; its error ends the
 // work and is returned.
-func FindPiles(m *colour.Meter, p *photo.Picture, crop place.Crop, s Steps, each int, progress func(done float64) error) (Piles, error) {
-	if each != Found && (each < 1 || each > MostPiles) {
-		return Piles{}, fmt.Errorf("finding piles of colour: %d a step were asked for, and there can be 1 to %d", each, MostPiles)
+func Find(m *colour.Meter, p *photo.Picture, crop place.Crop, s shape.Steps, each int, progress func(done float64) error) (Piles, error) {
+	if each != Found && (each < 1 || each > Most) {
+		return Piles{}, fmt.Errorf("finding piles of colour: %d a step were asked for, and there can be 1 to %d", each, Most)
 	}
 	if progress == nil {
 		progress = func(float64) error { return nil }
@@ -107,10 +108,10 @@ func part(progress func(float64) error, from, to float64) func(float64) error {
 
 // stepPiles makes the piles of a step and gives its slots their labels, the
 // first of which is next.
-func (g *gathering) stepPiles(step, each int, next byte, rest func() error) (StepPiles, error) {
+func (g *gathering) stepPiles(step, each int, next byte, rest func() error) (Step, error) {
 	slots := g.ofStep(step)
 	total := g.pixels()
-	made := StepPiles{Piles: []Pile{}}
+	made := Step{Piles: []Pile{}}
 	if len(slots) == 0 {
 		return made, nil
 	}

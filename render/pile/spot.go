@@ -1,4 +1,4 @@
-package shape
+package pile
 
 import (
 	"maulstick/render/colour"

@@ -1,4 +1,4 @@
-package shape
+package pile
 
 import (
 	"slices"
@@ -13,7 +13,7 @@ import (
 func TestPaletteChart(t *testing.T) {
 	s := equalSteps(t, 5)
 	found := find(t, painted(400, 240, scene, 0), 5, Found)
-	c := PaletteChart(found, s)
+	c := Chart(found, s)
 	colours := map[colour.SRGB]int{}
 	cards := map[uint8]int{} // where each card begins
 	for y := range c.Height {
@@ -53,11 +53,11 @@ func TestPaletteChart(t *testing.T) {
 // Swatches are as wide for a share in every row, no narrower than they may be,
 // and fill the fullest row and no more.
 func TestSwatchWidths(t *testing.T) {
-	found := Piles{Steps: []StepPiles{
+	found := Piles{Steps: []Step{
 		{Piles: []Pile{{Share: 0.4}, {Share: 0.2}, {Share: 0.001}}},
 		{},
 		{Piles: []Pile{{Share: 0.2}}},
-		{Piles: slices.Repeat([]Pile{{Share: 0.01}}, MostPiles)},
+		{Piles: slices.Repeat([]Pile{{Share: 0.01}}, Most)},
 	}}
 	widths := swatchWidths(found)
 	if widths[0][1] != widths[2][0] || widths[0][2] != leastSwatch || abs(widths[0][0]-2*widths[0][1]) > 1 || len(widths[1]) != 0 {
