@@ -32,6 +32,7 @@ const usage = `Maulstick relates a photograph to a canvas.
   maulstick place   where does this spot land on the canvas?
   maulstick value   how light is this spot?
   maulstick steps   how much of the picture lies in each value step?
+  maulstick edges   where are edges lost, soft, firm and sharp, and where are the strongest contrasts?
 
 "maulstick place -help" and so on explain each one. Sizes are width x height, as
 in 24x36in, 84x178cm or 2'9"x5'10"; a size without a unit is in inches.
@@ -45,6 +46,7 @@ var commands = map[string]command{
 	"place": placeSpot,
 	"value": value,
 	"steps": steps,
+	"edges": edges,
 	"serve": serve,
 }
 

@@ -53,7 +53,7 @@ func (s Side) Hue() float64 {
 type Contrast struct {
 	Kind   ContrastKind
 	Rank   int              // within its kind, from 1, the strongest
-	At     place.PhotoPoint // between both areas
+	At     place.PhotoPoint // between both areas, to a third of Radius
 	Radius place.MM         // of the half discs that were compared, on the canvas
 	Dark   Side             // the darker area
 	Light  Side             // the lighter area
@@ -91,7 +91,8 @@ type Contrasts struct {
 // features: Itti, Koch and Niebur, A model of saliency-based visual attention,
 // IEEE TPAMI 20, 1998). Of places nearer than four degrees or one radius to
 // each other the strongest counts. What draws the eye is also faces, meaning and
-// place in the frame, which this does not know.
+// place in the frame, which this does not know. Differences under 5 L*, or their
+// like in colour, and edges less than twice as wide are left out.
 //
 // progress may be nil; an error that it returns ends the work.
 func FindContrasts(p *photo.Picture, e *Edges, n int, progress func(done float64) error) (*Contrasts, error) {
@@ -105,7 +106,7 @@ func FindContrasts(p *photo.Picture, e *Edges, n int, progress func(done float64
 	}
 	t := &pace{tell: progress}
 	g := newMosaic(p, w, e, t)
-	var found [contrastKinds][]Contrast
+	var found [contrastKinds][]candidate
 	for size := range discSizes {
 		if t.err != nil {
 			return nil, t.err

@@ -182,12 +182,12 @@ func TestWidthsOnAStretchedCanvas(t *testing.T) {
 	}
 }
 
-// The limits at a distance of 1 m are what 4, 20 and 120 minutes of arc make
+// The limits at a distance of 1 m are what 4, 20 and 300 minutes of arc make
 // there by trigonometry, unless the photograph's pixels are coarser.
 func TestLimitsByViewingAngle(t *testing.T) {
 	fine := place.Mapping{Crop: place.Crop{Width: 8000, Height: 6000}, Canvas: place.Size{Width: 800, Height: 600}}
 	l := LimitsOf(fine, 1000)
-	for _, c := range []struct{ got, want place.MM }{{l.Sharp, 1.1636}, {l.Firm, 5.8178}, {l.Soft, 34.9101}} {
+	for _, c := range []struct{ got, want place.MM }{{l.Sharp, 1.1636}, {l.Firm, 5.8178}, {l.Soft, 87.3219}} {
 		if math.Abs(float64(c.got-c.want)) > 1e-3 {
 			t.Errorf("a limit is %v mm, want %v", c.got, c.want)
 		}
@@ -206,7 +206,7 @@ func TestLimitsByViewingAngle(t *testing.T) {
 		want     EdgeClass
 	}{
 		{0.5, 2.2, NoEdge}, {0.5, 4.9, Lost}, {0.5, 5, Sharp}, {1.16, 90, Sharp}, {1.17, 90, Firm},
-		{5.8, 90, Firm}, {5.9, 90, Soft}, {34.9, 90, Soft}, {35, 90, Lost}, {place.MM(math.NaN()), 90, Lost},
+		{5.8, 90, Firm}, {5.9, 90, Soft}, {87.3, 90, Soft}, {87.4, 90, Lost}, {place.MM(math.NaN()), 90, Lost},
 	} {
 		if got := l.Class(c.width, c.contrast); got != c.want {
 			t.Errorf("%v mm and %v L* are %v, want %v", c.width, c.contrast, got, c.want)
@@ -226,12 +226,12 @@ func bands(widths []float64, contrast, noise float64) *photo.Picture {
 }
 
 // Edges of one width each, as many as there are classes, share the length; the
-// faint one is lost. The canvas is 1 mm a pixel and seen from 2 m, where the
-// limits are 2.5 (pixels), 11.6 and 69.8 mm.
+// widest is lost. The canvas is 1 mm a pixel and seen from 0.8 m, where the
+// limits are 2.5 and 6 mm, which are pixels, and 69.9 mm.
 func TestSharesAndLists(t *testing.T) {
-	p := bands([]float64{1.8, 7, 35, 90}, 40, 0.5)
+	p := bands([]float64{1.8, 4.5, 35, 90}, 40, 0.5)
 	m := wholeOn(p, 800)
-	e, err := FindEdges(p, m, 2000, nil)
+	e, err := FindEdges(p, m, 800, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -254,7 +254,7 @@ func TestSharesAndLists(t *testing.T) {
 	for _, list := range [][]EdgeStretch{sharpest, softest} {
 		for i, a := range list {
 			for _, b := range list[:i] {
-				if d := e.between(a.At, b.At); d < arc(apartArc, 2000) {
+				if d := e.between(a.At, b.At); d < arc(apartArc, 800) {
 					t.Errorf("two stretches listed are %v mm apart", d)
 				}
 			}
