@@ -16,7 +16,7 @@ type linker struct {
 // keeps the lines of at least shortest crests in which one is as steep as sure,
 // in L* a pixel. A line with one end on the other is closed by having its first
 // crest again at its end.
-func link(s *scene, crests []crest, sure float64) [][]crest {
+func link(s *scene, crests []crest, sure float64, t *pace) [][]crest {
 	k := &linker{width: s.fine.width, crests: crests, index: make([]int32, len(s.fine.at))}
 	for n, c := range crests {
 		k.index[k.pixel(c)] = int32(n) + 1
@@ -26,8 +26,12 @@ func link(s *scene, crests []crest, sure float64) [][]crest {
 		if k.index[k.pixel(c)] == 0 {
 			continue
 		}
-		if line := k.line(c); len(line) >= shortest && steepest(line) >= float32(sure) {
+		line := k.line(c)
+		if len(line) >= shortest && steepest(line) >= float32(sure) {
 			lines = append(lines, line)
+		}
+		if !t.beat(len(line)) {
+			break
 		}
 	}
 	return lines
