@@ -160,7 +160,7 @@ func (r *edgeReader) contrasts(c *shape.Contrasts) []contrast {
 	return out
 }
 
-func (r *edgeReader) area(s shape.Side) area {
+func (r *edgeReader) area(s shape.ContrastSide) area {
 	return area{
 		spotPlace: r.place(s.At), RGB: [3]uint8{s.Colour.R, s.Colour.G, s.Colour.B}, Lightness: float64(s.Lightness()),
 		Step: r.steps.Of(colour.LightOf(s.Lightness().Luminance())), Name: hueWords(s.Lab),
@@ -191,7 +191,7 @@ var hueSectors = []struct {
 // hueWords names a colour roughly: a hue, or grey where there is next to none.
 func hueWords(l colour.Lab) string {
 	const faint, weak = 5, 15
-	s := shape.Side{Lab: l}
+	s := shape.ContrastSide{Lab: l}
 	if s.Chroma() < faint {
 		return "grey"
 	}

@@ -236,7 +236,7 @@ func (g *mosaic) contrast(c *Contrasts, kind ContrastKind, wedges *[sectors]wedg
 // halves describes both halves of a disc cut in one direction, without so many
 // sectors on each side of the cut, where the way from one area to the other
 // lies. ok is false where too little of either lies in the picture.
-func (g *mosaic) halves(wedges *[sectors]wedge, cut, without int, at place.PhotoPoint) (a, b Side, ok bool) {
+func (g *mosaic) halves(wedges *[sectors]wedge, cut, without int, at place.PhotoPoint) (a, b ContrastSide, ok bool) {
 	var sums [2]wedge
 	for i := range wedges {
 		if beside := i % (sectors / 2); beside < without || beside >= sectors/2-without {
@@ -256,12 +256,12 @@ func (g *mosaic) halves(wedges *[sectors]wedge, cut, without int, at place.Photo
 }
 
 // half describes the half of a disc that lies in a direction from its middle.
-func (g *mosaic) half(h *wedge, at place.PhotoPoint, turn float64) Side {
+func (g *mosaic) half(h *wedge, at place.PhotoPoint, turn float64) ContrastSide {
 	n := float64(h.pixels) * linearFull
 	light := colour.Linear{R: float64(h.r) / n, G: float64(h.g) / n, B: float64(h.b) / n}
 	sin, cos := math.Sincos(turn)
 	away := 0.6 * discRadius * g.side // near its middle
-	s := Side{
+	s := ContrastSide{
 		At:     place.PhotoPoint{X: at.X + away*cos, Y: at.Y + away*sin},
 		Colour: light.SRGB(), Lab: light.XYZ().Lab(),
 	}

@@ -128,6 +128,6 @@ func (c Contrast) sharpness(unit place.Unit) string {
 	return fmt.Sprintf("edges %s wide against %s", spell(min(c.Dark.Width, c.Light.Width)), spell(max(c.Dark.Width, c.Light.Width)))
 }
 
-func stepOf(steps Steps, s Side) int {
+func stepOf(steps Steps, s ContrastSide) int {
 	return steps.Of(colour.LightOf(s.Lightness().Luminance()))
 }

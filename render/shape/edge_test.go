@@ -38,7 +38,7 @@ func middle(points []EdgePoint, figure func(EdgePoint) float64) float64 {
 	return list[len(list)/2]
 }
 
-func pixels(p EdgePoint) float64   { return float64(p.Pixels) }
+func widthOf(p EdgePoint) float64  { return float64(p.Pixels) }
 func strength(p EdgePoint) float64 { return float64(p.Contrast) }
 
 // Straight edges blurred by a Gaussian, of widths from 1 to 100 pixels from 10
@@ -59,7 +59,7 @@ func TestWidthsOfBlurredEdges(t *testing.T) {
 				p := greyScene(side, side, noise, uint64(k), blurredStep(centre, centre, width/2.5631, degrees, 50-contrast/2, 50+contrast/2))
 				points := found(t, p).points()
 				name := fmt.Sprintf("%v px wide at %v degrees, %v L* in noise of %v", width, degrees, contrast, noise)
-				if got := middle(points, pixels); !(math.Abs(got/width-1) <= 0.1) {
+				if got := middle(points, widthOf); !(math.Abs(got/width-1) <= 0.1) {
 					t.Errorf("%s: measured %.2f px", name, got)
 				}
 				if got := middle(points, strength); !(math.Abs(got/contrast-1) <= 0.05) {
@@ -95,7 +95,7 @@ func TestWidthsOfEdgesBlurredInLight(t *testing.T) {
 				return low
 			}
 			want := reaches(0.9) - reaches(0.1)
-			got := middle(found(t, greyScene(300, 300, 1, 5, lightness)).points(), pixels)
+			got := middle(found(t, greyScene(300, 300, 1, 5, lightness)).points(), widthOf)
 			if !(math.Abs(got/want-1) <= 0.1) {
 				t.Errorf("L* %v to %v, sigma %v in light: measured %.2f px, is %.2f px", sides[0], sides[1], sigma, got, want)
 			}
@@ -159,7 +159,7 @@ func TestPlacesOfEdges(t *testing.T) {
 				t.Errorf("%v is outside the crop", q.At)
 			}
 		}
-		if got := middle(e.points(), pixels); !(math.Abs(got/width-1) <= 0.1) {
+		if got := middle(e.points(), widthOf); !(math.Abs(got/width-1) <= 0.1) {
 			t.Errorf("%v px wide in a crop: measured %v", width, got)
 		}
 	}
@@ -266,7 +266,7 @@ func TestSharesAndLists(t *testing.T) {
 func TestWidthsRise(t *testing.T) {
 	before := 0.0
 	for width := 1.0; width < 60; width *= 1.35 {
-		got := middle(found(t, greyScene(400, 400, 1, 2, blurredStep(200, 200, width/widthOfSigma, 33, 30, 70))).points(), pixels)
+		got := middle(found(t, greyScene(400, 400, 1, 2, blurredStep(200, 200, width/widthOfSigma, 33, 30, 70))).points(), widthOf)
 		if !(got > before) {
 			t.Errorf("%.2f px is measured as %.2f after %.2f", width, got, before)
 		}

@@ -121,19 +121,19 @@ func (f *finder) softest() float64 {
 
 // faintest is how steep the faintest edge is at least, in L* a pixel, if it is
 // of a variance that is measured at this level.
-func (s *scene) faintest(softest float64) float64 {
+func (s *edgeScene) faintest(softest float64) float64 {
 	widest := min(widestHere, softest/math.Pow(4, float64(s.level)))
 	return FaintestEdge / math.Sqrt(2*math.Pi*(widest+s.prior+fineVariance))
 }
 
 // unknown are the crests that belong to no edge measured before.
-func (f *finder) unknown(s *scene, crests []crest) []crest {
+func (f *finder) unknown(s *edgeScene, crests []crest) []crest {
 	return slices.DeleteFunc(crests, func(c crest) bool { return f.known[int(c.y)*s.fine.width+int(c.x)] })
 }
 
 // take adds the parts of a line whose width can be told at this level, and
 // returns the crests that it added.
-func (f *finder) take(s *scene, line []crest, last bool) (taken []crest) {
+func (f *finder) take(s *edgeScene, line []crest, last bool) (taken []crest) {
 	measures := s.measure(line)
 	for from := 0; from < len(line); {
 		here := measures[from].here(last)
@@ -162,7 +162,7 @@ func (b blurred) here(last bool) bool {
 
 // strand is a line in pixels of the picture and on the canvas, without the
 // stretches too faint to be seen.
-func (f *finder) strand(s *scene, line []crest, measures []blurred) []Strand {
+func (f *finder) strand(s *edgeScene, line []crest, measures []blurred) []Strand {
 	var strands []Strand
 	var strand Strand
 	pixel := float64(int(1) << s.level)
