@@ -37,6 +37,7 @@ const usage = `Maulstick relates a photograph to a canvas.
   maulstick opposites    which colours stand opposite each other?
   maulstick piles        which few colours cover each value step?
   maulstick shapes       which flat shapes is it made of, and in what order to paint them?
+  maulstick edges        where are edges lost, soft, firm and sharp, and where are the strongest contrasts?
 
 "maulstick place -help" and so on explain each one. Sizes are width x height, as
 in 24x36in, 84x178cm or 2'9"x5'10"; a size without a unit is in inches.
@@ -55,6 +56,7 @@ var commands = map[string]command{
 	"opposites":   opposites,
 	"piles":       piles,
 	"shapes":      shapes,
+	"edges":       edges,
 	"serve":       serve,
 }
 

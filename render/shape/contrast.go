@@ -26,8 +26,8 @@ var kindNames = [...]string{"value", "hue", "sharpness", "all"}
 // String is the kind's word: value, hue, sharpness or all.
 func (k ContrastKind) String() string { return kindNames[min(int(k), len(kindNames)-1)] }
 
-// Side is one of two neighbouring areas.
-type Side struct {
+// ContrastSide is one of two neighbouring areas.
+type ContrastSide struct {
 	At     place.PhotoPoint // the middle of the area
 	Colour colour.SRGB      // its mean, averaged in linear light
 	Lab    colour.Lab       // of that mean, before rounding
@@ -35,13 +35,13 @@ type Side struct {
 }
 
 // Lightness is the area's L*.
-func (s Side) Lightness() colour.Lightness { return colour.Lightness(s.Lab.L) }
+func (s ContrastSide) Lightness() colour.Lightness { return colour.Lightness(s.Lab.L) }
 
 // Chroma is how far the area is from grey: CIELAB's, 0..134.
-func (s Side) Chroma() float64 { return math.Hypot(s.Lab.A, s.Lab.B) }
+func (s ContrastSide) Chroma() float64 { return math.Hypot(s.Lab.A, s.Lab.B) }
 
 // Hue is the area's hue in degrees, 0 to under 360, from red by way of yellow.
-func (s Side) Hue() float64 {
+func (s ContrastSide) Hue() float64 {
 	h := math.Atan2(s.Lab.B, s.Lab.A) * 180 / math.Pi
 	if h < 0 {
 		h += 360
@@ -53,10 +53,10 @@ func (s Side) Hue() float64 {
 type Contrast struct {
 	Kind   ContrastKind
 	Rank   int              // within its kind, from 1, the strongest
-	At     place.PhotoPoint // between both areas
+	At     place.PhotoPoint // between both areas, to a third of Radius
 	Radius place.MM         // of the half discs that were compared, on the canvas
-	Dark   Side             // the darker area
-	Light  Side             // the lighter area
+	Dark   ContrastSide     // the darker area
+	Light  ContrastSide     // the lighter area
 	// Value is the difference in lightness, L*. Hue is the difference in
 	// colour without lightness, in units of CIE 1994 colour difference, which
 	// counts a difference in hue for as much as the chroma lets it show.
@@ -91,7 +91,8 @@ type Contrasts struct {
 // features: Itti, Koch and Niebur, A model of saliency-based visual attention,
 // IEEE TPAMI 20, 1998). Of places nearer than four degrees or one radius to
 // each other the strongest counts. What draws the eye is also faces, meaning and
-// place in the frame, which this does not know.
+// place in the frame, which this does not know. Differences under 5 L*, or their
+// like in colour, and edges less than twice as wide are left out.
 //
 // progress may be nil; an error that it returns ends the work.
 func FindContrasts(p *photo.Picture, e *Edges, n int, progress func(done float64) error) (*Contrasts, error) {
@@ -105,7 +106,7 @@ func FindContrasts(p *photo.Picture, e *Edges, n int, progress func(done float64
 	}
 	t := &pace{tell: progress}
 	g := newMosaic(p, w, e, t)
-	var found [contrastKinds][]Contrast
+	var found [contrastKinds][]candidate
 	for size := range discSizes {
 		if t.err != nil {
 			return nil, t.err
@@ -123,7 +124,7 @@ func FindContrasts(p *photo.Picture, e *Edges, n int, progress func(done float64
 }
 
 // difference tells in what two areas differ.
-func difference(a, b Side) (value, hue, octaves float64) {
+func difference(a, b ContrastSide) (value, hue, octaves float64) {
 	value = math.Abs(a.Lab.L - b.Lab.L)
 	hue = hueDifference(a.Lab, b.Lab)
 	if a.Width > 0 && b.Width > 0 {

@@ -90,7 +90,7 @@ func TestStrongestContrastOfValue(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if words := first.Words(steps, func(colour.Lab) string { return "grey" }, place.Inch); !strings.HasPrefix(words, "step 1 against step 5, 8") {
+	if words := first.Words(steps, place.Inch); !strings.HasPrefix(words, "step 1 against step 5, 8") {
 		t.Errorf("in words: %q", words)
 	}
 	for i, r := range list {
@@ -214,8 +214,8 @@ func TestFocus(t *testing.T) {
 	m := place.Mapping{Crop: place.Crop{Width: 2400, Height: 3600}, Canvas: place.Size{Width: 24 * 25.4, Height: 36 * 25.4}}
 	c := &Contrasts{Mapping: m}
 	c.ByKind[ByValue] = []Contrast{
-		{Kind: ByValue, Rank: 1, At: place.PhotoPoint{X: 1500, Y: 1000}, Radius: 25},
-		{Kind: ByValue, Rank: 2, At: place.PhotoPoint{X: 800, Y: 1010}, Radius: 25},
+		{Kind: ByValue, Rank: 1, At: place.PhotoPoint{X: 1500, Y: 1000}, Radius: 25, Strength: 60},
+		{Kind: ByValue, Rank: 2, At: place.PhotoPoint{X: 800, Y: 1010}, Radius: 25, Strength: 50},
 	}
 	for _, k := range []struct {
 		x, y  float64

@@ -128,24 +128,38 @@ const discWork = 100
 
 // compare finds the contrasts of discs of one size at all places, the strongest
 // direction of each kind.
-func (g *mosaic) compare(c *Contrasts, size int, found *[contrastKinds][]Contrast, t *pace) {
+func (g *mosaic) compare(c *Contrasts, size int, found *[contrastKinds][]candidate, t *pace) {
+	// Of two sizes about as strong the larger one tells more.
+	favour := math.Pow(larger, float64(size))
 	for y := 0; y < g.rows && t.row(discWork*g.columns*discStride); y += discStride {
 		for x := 0; x < g.columns; x += discStride {
-			var best [contrastKinds]Contrast
+			at := place.PhotoPoint{X: g.left + (float64(x)+0.5)*g.side, Y: g.top + (float64(y)+0.5)*g.side}
 			wedges := g.wedges(x, y)
-			for cut := range sectors / 2 {
-				g.cut(c, &wedges, cut, x, y, &best)
-			}
-			for kind, b := range best {
-				if b.Strength > 0 {
-					// Of two sizes about as strong the larger one tells more.
-					b.Rank = size
-					found[kind] = append(found[kind], b)
+			cuts, weights := g.cuts(c, &wedges, at)
+			for kind := range contrastKinds {
+				if weights[kind] == 0 {
+					continue
+				}
+				r := g.contrast(c, kind, &wedges, cuts[kind], at)
+				if r.Strength >= leastStrength[kind] {
+					found[kind] = append(found[kind], candidate{r, favour * weights[kind]})
 				}
 			}
 		}
 	}
 }
+
+// candidate is a contrast and its weight against others. The weight is that of
+// whole halves of a disc, which differ most where the disc lies in the middle
+// of the border between two areas.
+type candidate struct {
+	Contrast
+	weight float64
+}
+
+// leastStrength is how strong a contrast of each kind is at least: a difference
+// that is no lost edge, or edges twice as wide.
+var leastStrength = [contrastKinds]float64{ByValue: LostContrast, ByHue: LostContrast, BySharpness: 1, ByAll: LostContrast}
 
 // wedge is the sum of a sixteenth of a disc.
 type wedge struct {
@@ -186,47 +200,68 @@ func (g *mosaic) wedges(x, y int) (sums [sectors]wedge) {
 	return sums
 }
 
-// cut compares both halves of a disc cut in one direction, without the sectors
-// beside the cut, where the way from one area to the other lies, and keeps what
-// is stronger than the best so far.
-func (g *mosaic) cut(c *Contrasts, wedges *[sectors]wedge, cut, x, y int, best *[contrastKinds]Contrast) {
-	var halves [2]wedge
-	for i := range wedges {
-		if beside := i % (sectors / 2); beside == 0 || beside == sectors/2-1 {
+// cuts are the directions in which the halves of a disc differ most in each
+// kind, and how much; 0 where too little of the disc lies in the picture.
+func (g *mosaic) cuts(c *Contrasts, wedges *[sectors]wedge, at place.PhotoPoint) (cuts [contrastKinds]int, weights [contrastKinds]float64) {
+	for cut := range sectors / 2 {
+		a, b, ok := g.halves(wedges, cut, 0, at)
+		if !ok {
 			continue
 		}
-		half := &halves[i*2/sectors]
+		value, hue, octaves := difference(a, b)
+		for kind := range contrastKinds {
+			if s := c.strength(kind, value, hue, octaves); s > weights[kind] {
+				cuts[kind], weights[kind] = cut, s
+			}
+		}
+	}
+	return cuts, weights
+}
+
+// contrast describes a disc cut in one direction.
+func (g *mosaic) contrast(c *Contrasts, kind ContrastKind, wedges *[sectors]wedge, cut int, at place.PhotoPoint) Contrast {
+	a, b, ok := g.halves(wedges, cut, 1, at)
+	if !ok {
+		return Contrast{}
+	}
+	if a.Lab.L > b.Lab.L {
+		a, b = b, a
+	}
+	r := Contrast{Kind: kind, At: at, Radius: place.MM(discRadius*g.side) * c.Mapping.Pixel(), Dark: a, Light: b}
+	r.Value, r.Hue, r.Octaves = difference(a, b)
+	r.Strength = c.strength(kind, r.Value, r.Hue, r.Octaves)
+	return r
+}
+
+// halves describes both halves of a disc cut in one direction, without so many
+// sectors on each side of the cut, where the way from one area to the other
+// lies. ok is false where too little of either lies in the picture.
+func (g *mosaic) halves(wedges *[sectors]wedge, cut, without int, at place.PhotoPoint) (a, b ContrastSide, ok bool) {
+	var sums [2]wedge
+	for i := range wedges {
+		if beside := i % (sectors / 2); beside < without || beside >= sectors/2-without {
+			continue
+		}
+		half := &sums[i*2/sectors]
 		w := &wedges[(i+cut)%sectors]
 		half.add(&w.stone)
 		half.stones += w.stones
 	}
-	whole := float64(len(discStones)) / 2 * (sectors - 4) / sectors
-	if float64(min(halves[0].stones, halves[1].stones)) < leastHalf*whole || min(halves[0].pixels, halves[1].pixels) == 0 {
-		return
+	whole := float64(len(discStones)) / 2 * float64(sectors-4*without) / sectors
+	if float64(min(sums[0].stones, sums[1].stones)) < leastHalf*whole || min(sums[0].pixels, sums[1].pixels) == 0 {
+		return a, b, false
 	}
-	at := place.PhotoPoint{X: g.left + (float64(x)+0.5)*g.side, Y: g.top + (float64(y)+0.5)*g.side}
 	turn := (float64(cut) + sectors/4 - 0.5) / sectors * 2 * math.Pi
-	a, b := g.half(&halves[0], at, turn), g.half(&halves[1], at, turn+math.Pi)
-	if a.Lab.L > b.Lab.L {
-		a, b = b, a
-	}
-	r := Contrast{At: at, Radius: place.MM(discRadius*g.side) * c.Mapping.Pixel(), Dark: a, Light: b}
-	r.Value, r.Hue, r.Octaves = difference(a, b)
-	for kind := range contrastKinds {
-		if s := c.strength(kind, r.Value, r.Hue, r.Octaves); s > best[kind].Strength {
-			best[kind] = r
-			best[kind].Kind, best[kind].Strength = kind, s
-		}
-	}
+	return g.half(&sums[0], at, turn), g.half(&sums[1], at, turn+math.Pi), true
 }
 
 // half describes the half of a disc that lies in a direction from its middle.
-func (g *mosaic) half(h *wedge, at place.PhotoPoint, turn float64) Side {
+func (g *mosaic) half(h *wedge, at place.PhotoPoint, turn float64) ContrastSide {
 	n := float64(h.pixels) * linearFull
 	light := colour.Linear{R: float64(h.r) / n, G: float64(h.g) / n, B: float64(h.b) / n}
 	sin, cos := math.Sincos(turn)
 	away := 0.6 * discRadius * g.side // near its middle
-	s := Side{
+	s := ContrastSide{
 		At:     place.PhotoPoint{X: at.X + away*cos, Y: at.Y + away*sin},
 		Colour: light.SRGB(), Lab: light.XYZ().Lab(),
 	}
@@ -241,9 +276,8 @@ func (g *mosaic) half(h *wedge, at place.PhotoPoint, turn float64) Side {
 const larger = 1.1
 
 // strongest are the n strongest contrasts that lie apart, ranked.
-func (c *Contrasts) strongest(found []Contrast, n int) []Contrast {
-	weight := func(r Contrast) float64 { return r.Strength * math.Pow(larger, float64(r.Rank)) }
-	slices.SortStableFunc(found, func(a, b Contrast) int { return cmp.Compare(weight(b), weight(a)) })
+func (c *Contrasts) strongest(found []candidate, n int) []Contrast {
+	slices.SortStableFunc(found, func(a, b candidate) int { return cmp.Compare(b.weight, a.weight) })
 	apart := arc(apartArc, ViewingDistance(c.Mapping.Canvas))
 	var chosen []Contrast
 	for _, r := range found {
@@ -252,7 +286,7 @@ func (c *Contrasts) strongest(found []Contrast, n int) []Contrast {
 		}
 		near := func(o Contrast) bool { return c.between(o.At, r.At) < max(apart, o.Radius, r.Radius) }
 		if !slices.ContainsFunc(chosen, near) {
-			chosen = append(chosen, r)
+			chosen = append(chosen, r.Contrast)
 		}
 	}
 	slices.SortStableFunc(chosen, func(a, b Contrast) int { return cmp.Compare(b.Strength, a.Strength) })

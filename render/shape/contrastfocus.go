@@ -14,6 +14,10 @@ import (
 // that the eye rests on and is still seen well.
 const focusArc = 150.0
 
+// asStrong is the share of the strongest contrast that counts as its equal: one
+// border may be as strong all along.
+const asStrong = 0.9
+
 // Focus is how the strongest contrast of a kind lies to the focal point that the
 // painter wants.
 type Focus struct {
@@ -21,7 +25,7 @@ type Focus struct {
 	Right    place.MM // how far right of the focal point the strongest lies; left if under 0
 	Below    place.MM // how far below it; above if under 0
 	Distance place.MM
-	There    bool // the strongest lies at the focal point
+	There    bool // one as strong, or nine tenths as strong, lies at the focal point
 	Rank     int  // of the strongest contrast that does lie there; 0 if none of those found does
 }
 
@@ -42,9 +46,9 @@ func (c *Contrasts) Focus(at place.PhotoPoint) []Focus {
 		for _, r := range contrasts {
 			if f.Rank == 0 && c.between(r.At, at) <= max(near, r.Radius) {
 				f.Rank = r.Rank
+				f.There = r.Strength >= asStrong*contrasts[0].Strength
 			}
 		}
-		f.There = f.Rank == 1
 		list = append(list, f)
 	}
 	return list
@@ -92,9 +96,9 @@ func (f Focus) direction() string {
 // Words is the contrast in a painter's words: "step 1 against step 5, 62 L*" for
 // value; the names of both colours, which the caller gives, for hue; the widths
 // of the edges for sharpness; and all that differs for all.
-func (c Contrast) Words(steps Steps, name func(colour.Lab) string, unit place.Unit) string {
+func (c Contrast) Words(steps Steps, unit place.Unit) string {
 	value := fmt.Sprintf("step %d against step %d, %.0f L*", stepOf(steps, c.Dark), stepOf(steps, c.Light), c.Value)
-	hue := fmt.Sprintf("%s against %s", name(c.Dark.Lab), name(c.Light.Lab))
+	hue := fmt.Sprintf("%s against %s", colour.Name(c.Dark.Colour), colour.Name(c.Light.Colour))
 	switch c.Kind {
 	case ByValue:
 		return value
@@ -103,8 +107,11 @@ func (c Contrast) Words(steps Steps, name func(colour.Lab) string, unit place.Un
 	case BySharpness:
 		return c.sharpness(unit)
 	}
-	words := []string{value, hue}
-	if c.Octaves >= 1 {
+	words := []string{value}
+	if c.Hue >= leastStrength[ByHue] {
+		words = append(words, hue)
+	}
+	if c.Octaves >= leastStrength[BySharpness] {
 		words = append(words, c.sharpness(unit))
 	}
 	return strings.Join(words, "; ")
@@ -121,6 +128,6 @@ func (c Contrast) sharpness(unit place.Unit) string {
 	return fmt.Sprintf("edges %s wide against %s", spell(min(c.Dark.Width, c.Light.Width)), spell(max(c.Dark.Width, c.Light.Width)))
 }
 
-func stepOf(steps Steps, s Side) int {
+func stepOf(steps Steps, s ContrastSide) int {
 	return steps.Of(colour.LightOf(s.Lightness().Luminance()))
 }

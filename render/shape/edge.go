@@ -32,14 +32,14 @@ const widthOfSigma = 2 * 1.2815515655446004
 // Classes go by what is seen from the viewing distance, in minutes of arc: the
 // eye resolves one, and blurs an edge over about two by itself (Campbell and
 // Gubisch, Optical quality of the human eye, Journal of Physiology 186, 1966,
-// from memory). Twice that is still sharp. What is wider than two degrees does
-// not fit into the fovea, so that no look shows both sides at their sharpest:
-// that is lost. Between firm and soft there is no published border; it lies
-// where the edge is five times as wide as a sharp one may be.
+// from memory). Twice that is still sharp. What is wider than five degrees does
+// not fit into the fovea, so that no look takes in both sides well: that is
+// lost. Between firm and soft there is no published border; it lies where the
+// edge is five times as wide as a sharp one may be.
 const (
 	sharpArc = 4.0
 	firmArc  = 20.0
-	softArc  = 120.0
+	softArc  = 300.0
 )
 
 // Whatever the distance, the photograph shows nothing harder than its pixels:

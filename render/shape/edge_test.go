@@ -38,7 +38,7 @@ func middle(points []EdgePoint, figure func(EdgePoint) float64) float64 {
 	return list[len(list)/2]
 }
 
-func pixels(p EdgePoint) float64   { return float64(p.Pixels) }
+func widthOf(p EdgePoint) float64  { return float64(p.Pixels) }
 func strength(p EdgePoint) float64 { return float64(p.Contrast) }
 
 // Straight edges blurred by a Gaussian, of widths from 1 to 100 pixels from 10
@@ -59,7 +59,7 @@ func TestWidthsOfBlurredEdges(t *testing.T) {
 				p := greyScene(side, side, noise, uint64(k), blurredStep(centre, centre, width/2.5631, degrees, 50-contrast/2, 50+contrast/2))
 				points := found(t, p).points()
 				name := fmt.Sprintf("%v px wide at %v degrees, %v L* in noise of %v", width, degrees, contrast, noise)
-				if got := middle(points, pixels); !(math.Abs(got/width-1) <= 0.1) {
+				if got := middle(points, widthOf); !(math.Abs(got/width-1) <= 0.1) {
 					t.Errorf("%s: measured %.2f px", name, got)
 				}
 				if got := middle(points, strength); !(math.Abs(got/contrast-1) <= 0.05) {
@@ -95,7 +95,7 @@ func TestWidthsOfEdgesBlurredInLight(t *testing.T) {
 				return low
 			}
 			want := reaches(0.9) - reaches(0.1)
-			got := middle(found(t, greyScene(300, 300, 1, 5, lightness)).points(), pixels)
+			got := middle(found(t, greyScene(300, 300, 1, 5, lightness)).points(), widthOf)
 			if !(math.Abs(got/want-1) <= 0.1) {
 				t.Errorf("L* %v to %v, sigma %v in light: measured %.2f px, is %.2f px", sides[0], sides[1], sigma, got, want)
 			}
@@ -159,7 +159,7 @@ func TestPlacesOfEdges(t *testing.T) {
 				t.Errorf("%v is outside the crop", q.At)
 			}
 		}
-		if got := middle(e.points(), pixels); !(math.Abs(got/width-1) <= 0.1) {
+		if got := middle(e.points(), widthOf); !(math.Abs(got/width-1) <= 0.1) {
 			t.Errorf("%v px wide in a crop: measured %v", width, got)
 		}
 	}
@@ -182,12 +182,12 @@ func TestWidthsOnAStretchedCanvas(t *testing.T) {
 	}
 }
 
-// The limits at a distance of 1 m are what 4, 20 and 120 minutes of arc make
+// The limits at a distance of 1 m are what 4, 20 and 300 minutes of arc make
 // there by trigonometry, unless the photograph's pixels are coarser.
 func TestLimitsByViewingAngle(t *testing.T) {
 	fine := place.Mapping{Crop: place.Crop{Width: 8000, Height: 6000}, Canvas: place.Size{Width: 800, Height: 600}}
 	l := LimitsOf(fine, 1000)
-	for _, c := range []struct{ got, want place.MM }{{l.Sharp, 1.1636}, {l.Firm, 5.8178}, {l.Soft, 34.9101}} {
+	for _, c := range []struct{ got, want place.MM }{{l.Sharp, 1.1636}, {l.Firm, 5.8178}, {l.Soft, 87.3219}} {
 		if math.Abs(float64(c.got-c.want)) > 1e-3 {
 			t.Errorf("a limit is %v mm, want %v", c.got, c.want)
 		}
@@ -206,7 +206,7 @@ func TestLimitsByViewingAngle(t *testing.T) {
 		want     EdgeClass
 	}{
 		{0.5, 2.2, NoEdge}, {0.5, 4.9, Lost}, {0.5, 5, Sharp}, {1.16, 90, Sharp}, {1.17, 90, Firm},
-		{5.8, 90, Firm}, {5.9, 90, Soft}, {34.9, 90, Soft}, {35, 90, Lost}, {place.MM(math.NaN()), 90, Lost},
+		{5.8, 90, Firm}, {5.9, 90, Soft}, {87.3, 90, Soft}, {87.4, 90, Lost}, {place.MM(math.NaN()), 90, Lost},
 	} {
 		if got := l.Class(c.width, c.contrast); got != c.want {
 			t.Errorf("%v mm and %v L* are %v, want %v", c.width, c.contrast, got, c.want)
@@ -226,12 +226,12 @@ func bands(widths []float64, contrast, noise float64) *photo.Picture {
 }
 
 // Edges of one width each, as many as there are classes, share the length; the
-// faint one is lost. The canvas is 1 mm a pixel and seen from 2 m, where the
-// limits are 2.5 (pixels), 11.6 and 69.8 mm.
+// widest is lost. The canvas is 1 mm a pixel and seen from 0.8 m, where the
+// limits are 2.5 and 6 mm, which are pixels, and 69.9 mm.
 func TestSharesAndLists(t *testing.T) {
-	p := bands([]float64{1.8, 7, 35, 90}, 40, 0.5)
+	p := bands([]float64{1.8, 4.5, 35, 90}, 40, 0.5)
 	m := wholeOn(p, 800)
-	e, err := FindEdges(p, m, 2000, nil)
+	e, err := FindEdges(p, m, 800, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -254,7 +254,7 @@ func TestSharesAndLists(t *testing.T) {
 	for _, list := range [][]EdgeStretch{sharpest, softest} {
 		for i, a := range list {
 			for _, b := range list[:i] {
-				if d := e.between(a.At, b.At); d < arc(apartArc, 2000) {
+				if d := e.between(a.At, b.At); d < arc(apartArc, 800) {
 					t.Errorf("two stretches listed are %v mm apart", d)
 				}
 			}
@@ -266,7 +266,7 @@ func TestSharesAndLists(t *testing.T) {
 func TestWidthsRise(t *testing.T) {
 	before := 0.0
 	for width := 1.0; width < 60; width *= 1.35 {
-		got := middle(found(t, greyScene(400, 400, 1, 2, blurredStep(200, 200, width/widthOfSigma, 33, 30, 70))).points(), pixels)
+		got := middle(found(t, greyScene(400, 400, 1, 2, blurredStep(200, 200, width/widthOfSigma, 33, 30, 70))).points(), widthOf)
 		if !(got > before) {
 			t.Errorf("%.2f px is measured as %.2f after %.2f", width, got, before)
 		}

@@ -95,13 +95,13 @@ func course(line []place.PhotoPoint, i int) (x, y float64) {
 func (e *Edges) joined(runs []OutlineRun) []OutlineRun {
 	same := func(a, b OutlineRun) bool { return a.Class == b.Class }
 	least := e.Limits.shortest()
-	runs = mergeRuns(runs, same)
-	return mergeRuns(runs, func(a, b OutlineRun) bool { return same(a, b) || b.To-b.From < least || a.To-a.From < least })
+	runs = joinRuns(runs, same)
+	return joinRuns(runs, func(a, b OutlineRun) bool { return same(a, b) || b.To-b.From < least || a.To-a.From < least })
 }
 
-// mergeRuns joins neighbours that belong together; the longer one gives the class,
+// joinRuns joins neighbours that belong together; the longer one gives the class,
 // and both the figures if they are of one class.
-func mergeRuns(runs []OutlineRun, together func(a, b OutlineRun) bool) []OutlineRun {
+func joinRuns(runs []OutlineRun, together func(a, b OutlineRun) bool) []OutlineRun {
 	var out []OutlineRun
 	for _, r := range runs {
 		if len(out) == 0 || !together(out[len(out)-1], r) {

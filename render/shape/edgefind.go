@@ -82,10 +82,11 @@ func (f *finder) search(p plane) {
 	for level := 0; level < levels && f.pace.err == nil; level++ {
 		s := newScene(p, level, f.Noise, f.pace)
 		sure := max(clear*s.noise.fine, s.faintest(f.softest()))
-		lines := link(s, f.unknown(s, s.crests(linkShare*sure, f.pace)), sure)
+		lines := link(s, f.unknown(s, s.crests(linkShare*sure, f.pace)), sure, f.pace)
 		last := level == levels-1
 		var taken []crest
-		for _, line := range lines {
+		for i := 0; i < len(lines) && f.pace.beat(len(lines[i])); i++ {
+			line := lines[i]
 			taken = append(taken, f.take(s, line, last)...)
 		}
 		if !last {
@@ -120,19 +121,19 @@ func (f *finder) softest() float64 {
 
 // faintest is how steep the faintest edge is at least, in L* a pixel, if it is
 // of a variance that is measured at this level.
-func (s *scene) faintest(softest float64) float64 {
+func (s *edgeScene) faintest(softest float64) float64 {
 	widest := min(widestHere, softest/math.Pow(4, float64(s.level)))
 	return FaintestEdge / math.Sqrt(2*math.Pi*(widest+s.prior+fineVariance))
 }
 
 // unknown are the crests that belong to no edge measured before.
-func (f *finder) unknown(s *scene, crests []crest) []crest {
+func (f *finder) unknown(s *edgeScene, crests []crest) []crest {
 	return slices.DeleteFunc(crests, func(c crest) bool { return f.known[int(c.y)*s.fine.width+int(c.x)] })
 }
 
 // take adds the parts of a line whose width can be told at this level, and
 // returns the crests that it added.
-func (f *finder) take(s *scene, line []crest, last bool) (taken []crest) {
+func (f *finder) take(s *edgeScene, line []crest, last bool) (taken []crest) {
 	measures := s.measure(line)
 	for from := 0; from < len(line); {
 		here := measures[from].here(last)
@@ -161,7 +162,7 @@ func (b blurred) here(last bool) bool {
 
 // strand is a line in pixels of the picture and on the canvas, without the
 // stretches too faint to be seen.
-func (f *finder) strand(s *scene, line []crest, measures []blurred) []Strand {
+func (f *finder) strand(s *edgeScene, line []crest, measures []blurred) []Strand {
 	var strands []Strand
 	var strand Strand
 	pixel := float64(int(1) << s.level)
@@ -222,14 +223,26 @@ type pace struct {
 	err                error
 }
 
-// paceStep is how many pixels are gone through between two tellings: a few
-// milliseconds of work.
-const paceStep = 1 << 17
+// paceStep is how many pixels are gone through between two tellings, a few
+// milliseconds of work, and crestWork how many of them take as long as one crest.
+const (
+	paceStep  = 1 << 16
+	crestWork = 16
+)
 
 // row counts pixels that are about to be gone through, and says whether to go on.
 func (t *pace) row(pixels int) bool {
 	t.done += float64(pixels)
-	t.since += float64(pixels)
+	return t.work(float64(pixels))
+}
+
+// beat is told of crests that are about to be worked on. There is no telling
+// beforehand how many there will be, so they do not count as progress.
+func (t *pace) beat(crests int) bool { return t.work(float64(crestWork * crests)) }
+
+// work tells how far the work has come if there has been enough of it.
+func (t *pace) work(pixels float64) bool {
+	t.since += pixels
 	if t.since >= paceStep && t.err == nil && t.tell != nil {
 		t.since = 0
 		t.err = t.tell(min(t.done/t.total, 1))

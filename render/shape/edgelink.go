@@ -16,7 +16,7 @@ type linker struct {
 // keeps the lines of at least shortest crests in which one is as steep as sure,
 // in L* a pixel. A line with one end on the other is closed by having its first
 // crest again at its end.
-func link(s *scene, crests []crest, sure float64) [][]crest {
+func link(s *edgeScene, crests []crest, sure float64, t *pace) [][]crest {
 	k := &linker{width: s.fine.width, crests: crests, index: make([]int32, len(s.fine.at))}
 	for n, c := range crests {
 		k.index[k.pixel(c)] = int32(n) + 1
@@ -26,8 +26,12 @@ func link(s *scene, crests []crest, sure float64) [][]crest {
 		if k.index[k.pixel(c)] == 0 {
 			continue
 		}
-		if line := k.line(c); len(line) >= shortest && steepest(line) >= float32(sure) {
+		line := k.line(c)
+		if len(line) >= shortest && steepest(line) >= float32(sure) {
 			lines = append(lines, line)
+		}
+		if !t.beat(len(line)) {
+			break
 		}
 	}
 	return lines
@@ -106,15 +110,15 @@ func (k *linker) drop(c crest, next int32) {
 			other := k.crests[n-1]
 			u := float32(dx) + float32(other.off*other.nx) - float32(c.off*c.nx)
 			v := float32(dy) + float32(other.off*other.ny) - float32(c.off*c.ny)
-			if float32(u*u)+float32(v*v) < nearest*nearest {
+			if float32(u*u)+float32(v*v) < leastApart*leastApart {
 				k.index[at] = 0
 			}
 		}
 	}
 }
 
-// nearest is how many pixels places of one edge are apart at least.
-const nearest = 0.9
+// leastApart is how many pixels places of one edge are apart at least.
+const leastApart = 0.9
 
 // Neighbours belong to one edge if they rise in directions less than 45 degrees
 // apart, and if the way from one to the other lies within 72 degrees of the edge.

@@ -8,17 +8,17 @@ var (
 	coarseSmoothing = binomial8
 )
 
-// scene is a picture of lightness, halved level times, where edges are looked
+// edgeScene is a picture of lightness, halved level times, where edges are looked
 // for: smoothed a little and smoothed more.
-type scene struct {
+type edgeScene struct {
 	level        int
 	fine, coarse plane
 	noise        filters // of the gradients, in L* a pixel of the level
 	prior        float64 // what halving smoothed already, a variance in pixels squared
 }
 
-func newScene(p plane, level int, noise float64, t *pace) *scene {
-	s := &scene{level: level, fine: fineSmoothing.smooth(p, t), noise: filtersAt(level)}
+func newScene(p plane, level int, noise float64, t *pace) *edgeScene {
+	s := &edgeScene{level: level, fine: fineSmoothing.smooth(p, t), noise: filtersAt(level)}
 	s.coarse = coarseSmoothing.smooth(s.fine, t)
 	s.noise.fine *= noise
 	s.noise.coarse *= noise
@@ -40,7 +40,7 @@ type crest struct {
 
 // steepness is the gradients' size at every pixel but the border's, in units of
 // gradientUnit.
-func (s *scene) steepness(t *pace) []float32 {
+func (s *edgeScene) steepness(t *pace) []float32 {
 	p := s.fine
 	out := make([]float32, len(p.at))
 	for y := 1; y < p.height-1 && t.row(p.width); y++ {
@@ -54,7 +54,7 @@ func (s *scene) steepness(t *pace) []float32 {
 
 // crests are the places of edges at least so steep, in L* a pixel, in rows from
 // the top. They keep two pixels from the border.
-func (s *scene) crests(least float64, t *pace) []crest {
+func (s *edgeScene) crests(least float64, t *pace) []crest {
 	var found []crest
 	steep := s.steepness(t)
 	floor := float32(least / gradientUnit)
@@ -77,7 +77,7 @@ func (s *scene) crests(least float64, t *pace) []crest {
 // and behind it in the direction of its gradient, read between the pixels
 // there (Canny, A computational approach to edge detection, IEEE TPAMI 8,
 // 1986). Of two equal ones the first counts.
-func (s *scene) crowns(steep []float32, i int) bool {
+func (s *edgeScene) crowns(steep []float32, i int) bool {
 	w := s.fine.width
 	gx, gy := s.fine.gradient(i)
 	ax, ay := max(gx, -gx), max(gy, -gy)
@@ -105,7 +105,7 @@ func (s *scene) crowns(steep []float32, i int) bool {
 // is laid through nine pixels, for the place, and one through those of the
 // plane smoothed more, at the same place. ok is false where the edge does not
 // pass near the pixel.
-func (s *scene) crestAt(x, y int) (c crest, ok bool) {
+func (s *edgeScene) crestAt(x, y int) (c crest, ok bool) {
 	i := y*s.fine.width + x
 	gx, gy := s.coarse.gradient(i)
 	fx, fy := s.fine.gradient(i)

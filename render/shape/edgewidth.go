@@ -45,7 +45,7 @@ type blurred struct {
 // both gradients smoothed): an edge blurred by variance v, smoothed by a and by
 // b, has gradients whose squares are as (v+b) to (v+a). The gradients are first
 // averaged over as many neighbours as the noise calls for.
-func (s *scene) measure(line []crest) []blurred {
+func (s *edgeScene) measure(line []crest) []blurred {
 	fine, coarse := sums(line)
 	out := make([]blurred, len(line))
 	for i := range line {
@@ -69,7 +69,7 @@ func (s *scene) measure(line []crest) []blurred {
 const leastExcess = 1e-3
 
 // apparent is the variance of an edge if all smoothing were Gaussian.
-func (s *scene) apparent(g, h float64) float64 {
+func (s *edgeScene) apparent(g, h float64) float64 {
 	excess := max(g*g/(h*h)-1, leastExcess)
 	return (coarseVariance-fineVariance)/excess - fineVariance - s.prior
 }
@@ -86,7 +86,7 @@ func sums(line []crest) (fine, coarse []float64) {
 
 // average is both gradients at a crest, averaged over the neighbours that lie as
 // far to either side, as few as noise allows.
-func (s *scene) average(fine, coarse []float64, i int) (g, h float64) {
+func (s *edgeScene) average(fine, coarse []float64, i int) (g, h float64) {
 	last := len(fine) - 2
 	for span := leastSpan; ; span *= 2 {
 		from, to := max(i-span, 0), min(i+span, last)
@@ -112,7 +112,7 @@ const surely = 5
 // known says whether two gradients averaged over n crests give the width surely
 // enough. Crests nearer than twice the root of pi times the smoothing share
 // their noise.
-func (s *scene) known(g, h, n float64) bool {
+func (s *edgeScene) known(g, h, n float64) bool {
 	apart := max(n/(2*math.Sqrt(math.Pi*(fineVariance+s.prior))), 1)
 	a, b := s.noise.fine/g, s.noise.coarse/h
 	relative := math.Sqrt(max(a*a+b*b-2*s.noise.common*a*b, 0) / apart)
