@@ -214,7 +214,7 @@ func TestStepsOfGreys(t *testing.T) {
 		t.Errorf("the cropped picture is %v", b)
 	}
 	_, text, _ := ask("steps", "-reference", name, "-n", "5")
-	if !strings.Contains(text, "step 5   lightness  80 to 100    33.3 %") {
+	if !strings.Contains(text, "step 5   lightness  80 to 100   shown as value  9.0    33.3 %") {
 		t.Errorf("the text is %q", text)
 	}
 }

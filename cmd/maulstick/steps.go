@@ -19,35 +19,27 @@ import (
 	"maulstick/render/shape"
 )
 
-// division is what "steps" tells.
-type division struct {
-	Steps          int       `json:"steps"`
-	EdgesLightness []float64 `json:"edges_lightness"` // CIE L*, from the darkest
-	AreaShare      []float64 `json:"area_share"`      // of the cropped picture, from the darkest step; they sum to 1
-	GreyCode       []int     `json:"grey_code"`       // the sRGB code that shows each step
-	Filter         bool      `json:"filter"`          // read through the red filter
-	CropPx         rectangle `json:"crop_px"`
-	Output         string    `json:"output,omitempty"`
-	advice
-}
-
 func steps(_ context.Context, o *options) error {
-	var filter bool
+	var f fitting
+	var filter, histogram bool
 	var output string
-	err := o.parse("divides the picture into flat values and tells how much of it lies in each.", func(f *flag.FlagSet) {
-		f.StringVar(&o.reference, "reference", "", helpReference)
-		f.IntVar(&o.n, "n", 5, helpSteps)
-		f.BoolVar(&filter, "filter", false, "read the values through the red filter")
-		f.StringVar(&o.canvas, "canvas", "", helpCanvas+"; the picture is cropped to its proportion")
-		f.StringVar(&o.crop, "crop", "", "the painted part of the photograph in pixels, `X,Y,W,H`")
-		f.StringVar(&output, "o", "", "write the picture in flat steps to a PNG `FILE`")
-		o.declareJSON(f)
+	err := o.parse("divides the picture into flat values and tells how much of it lies in each.", func(flags *flag.FlagSet) {
+		flags.StringVar(&o.reference, "reference", "", helpReference)
+		flags.IntVar(&o.n, "n", 5, "how many value steps, 2 to 9, counted from 1, the darkest; with -cards as many as cards")
+		flags.StringVar(&f.fit, "fit", "", "how the steps are divided, a `WORD`: equal in lightness (without -cards), best\nfor the picture, of equal area, or to your grey cards")
+		flags.StringVar(&f.cards, "cards", "", "the Munsell `VALUES` of your grey cards, the darkest first, as in 1.5,3.5,5.5,7.5,9.5")
+		flags.StringVar(&f.clean, "clean", "", "let specks vanish that are smaller than a square of this side, a `LENGTH` on the\ncanvas as in 1in, or in pixels as in 6px")
+		flags.BoolVar(&filter, "filter", false, "read the values through the red filter")
+		flags.BoolVar(&histogram, "histogram", false, "write how many pixels have the lightness of each grey code, 0 to 255")
+		flags.StringVar(&o.canvas, "canvas", "", helpCanvas+"; the picture is cropped to its proportion")
+		flags.StringVar(&o.crop, "crop", "", "the painted part of the photograph in pixels, `X,Y,W,H`")
+		flags.StringVar(&output, "o", "", "write the picture in flat steps to a PNG `FILE`")
+		o.declareJSON(flags)
 	})
 	if err != nil {
 		return err
 	}
-	s, err := o.equalSteps()
-	if err != nil {
+	if err := f.read(o); err != nil {
 		return err
 	}
 	opened, err := o.open()
@@ -58,15 +50,29 @@ func steps(_ context.Context, o *options) error {
 	if err != nil {
 		return err
 	}
+	smallest, err := f.smallest(o, crop)
+	if err != nil {
+		return err
+	}
 	meter := colour.EyeMeter
 	if filter {
 		meter = colour.FilterMeter
 	}
-	d := divide(opened.Picture, meter, s, crop)
+	d, s, cleaned, err := f.divide(opened.Picture, meter, crop, smallest)
+	if err != nil {
+		return err
+	}
+	if !histogram {
+		d.Codes = nil
+	}
 	d.Filter, d.Output, d.advice = filter, output, notes
-	d.Notes = append(d.Notes, opened.Notes...)
+	d.Notes = append(append(d.Notes, d.saysEmpty()...), opened.Notes...)
 	if output != "" {
-		if err := writePicture(output, o.reference, flat(opened.Picture, meter, s, crop)); err != nil {
+		picture := flat(opened.Picture, meter, s, crop)
+		if cleaned != nil {
+			picture = flatCleaned(*cleaned, s)
+		}
+		if err := writePicture(output, o.reference, picture); err != nil {
 			return err
 		}
 	}
@@ -88,29 +94,11 @@ func (o *options) stepsCrop(size place.Pixels) (place.Crop, advice, error) {
 	return crop, o.placeAdvice(size, crop, canvas), err
 }
 
-// divide counts the crop's pixels by step.
-func divide(p *photo.Picture, m *colour.Meter, s shape.Steps, crop place.Crop) division {
-	var h shape.Histogram
-	h.AddRows(m, p.Pix, p.Width, 0, crop)
-	d := division{Steps: s.Count(), AreaShare: h.Shares(s), CropPx: rectangle(crop)}
-	for _, edge := range s.Edges() {
-		d.EdgesLightness = append(d.EdgesLightness, float64(edge))
-	}
-	for k := 1; k <= s.Count(); k++ {
-		d.GreyCode = append(d.GreyCode, int(s.Tone(k)))
-	}
-	return d
-}
-
 // flat is the crop in flat steps: the pixels whose centres lie in it.
 func flat(p *photo.Picture, m *colour.Meter, s shape.Steps, crop place.Crop) *image.Paletted {
 	left, top := int(math.Ceil(crop.X-0.5)), int(math.Ceil(crop.Y-0.5))
 	right, bottom := int(math.Ceil(crop.X+crop.Width-0.5)), int(math.Ceil(crop.Y+crop.Height-0.5))
-	var greys color.Palette
-	for k := 1; k <= s.Count(); k++ {
-		greys = append(greys, color.Gray{Y: s.Tone(k)})
-	}
-	out := image.NewPaletted(image.Rect(0, 0, max(right-left, 0), max(bottom-top, 0)), greys)
+	out := image.NewPaletted(image.Rect(0, 0, max(right-left, 0), max(bottom-top, 0)), greysOf(s))
 	for y := range out.Rect.Dy() {
 		for x := range out.Rect.Dx() {
 			c := p.At(left+x, top+y)
@@ -118,6 +106,24 @@ func flat(p *photo.Picture, m *colour.Meter, s shape.Steps, crop place.Crop) *im
 		}
 	}
 	return out
+}
+
+// flatCleaned is cleaned steps as a picture.
+func flatCleaned(c shape.Cleaned, s shape.Steps) *image.Paletted {
+	out := image.NewPaletted(image.Rect(0, 0, c.Width, c.Height), greysOf(s))
+	for i, step := range c.Step {
+		out.Pix[i] = step - 1
+	}
+	return out
+}
+
+// greysOf are the greys that show steps.
+func greysOf(s shape.Steps) color.Palette {
+	var greys color.Palette
+	for k := 1; k <= s.Count(); k++ {
+		greys = append(greys, color.Gray{Y: s.Tone(k)})
+	}
+	return greys
 }
 
 // writePicture writes a PNG as writeFile does.
@@ -178,17 +184,4 @@ func replace(name string, data []byte) error {
 		os.Remove(file.Name())
 	}
 	return err
-}
-
-func (d division) text() string {
-	var b strings.Builder
-	for k := range d.AreaShare {
-		fmt.Fprintf(&b, "step %d   lightness %3.0f to %3.0f   %5.1f %%\n", k+1,
-			float64(100*k)/float64(d.Steps), float64(100*(k+1))/float64(d.Steps), 100*d.AreaShare[k])
-	}
-	if d.Output != "" {
-		fmt.Fprintf(&b, "written to %s\n", d.Output)
-	}
-	b.WriteString(d.advice.lines())
-	return b.String()
 }

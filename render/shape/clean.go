@@ -61,7 +61,10 @@ func Clean(p *photo.Picture, crop place.Crop, m *colour.Meter, s Steps, smallest
 			return Cleaned{}, err
 		}
 	}
-	area := int(min(math.Ceil(max(smallest*smallest, 0)), float64(len(c.Step))))
+	area := 0
+	if smallest > 0 {
+		area = int(min(math.Ceil(smallest*smallest), float64(len(c.Step))))
+	}
 	if err := c.absorb(s.count, area, progress); err != nil {
 		return Cleaned{}, err
 	}

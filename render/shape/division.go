@@ -96,9 +96,9 @@ func (d Division) Shares() []float64 {
 	return shares
 }
 
-// Empty are the numbers of the steps that hold nothing.
+// Empty are the numbers of the steps that hold nothing, never nil.
 func (d Division) Empty() []int {
-	var empty []int
+	empty := []int{}
 	for k, part := range d.Parts {
 		if part.Empty {
 			empty = append(empty, k+1)
