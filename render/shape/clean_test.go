@@ -146,7 +146,7 @@ func specksOf(t testing.TB, c Cleaned, area int32) float64 {
 // broad shapes and soft light not worse than the best figures of the table.
 func TestNoiseCases(t *testing.T) {
 	best, few := math.Inf(1), math.Inf(1)
-	for _, row := range cells(t, "shape/value_steps_noise.tsv")[1:] {
+	for _, row := range parted(t, "shape/value_steps_noise.tsv")[1:] {
 		share, err := strconv.ParseFloat(row[1], 64)
 		specks, err2 := strconv.ParseFloat(row[2], 64)
 		if err != nil || err2 != nil {

@@ -16,13 +16,13 @@ import (
 
 const testdata = "../../testdata/"
 
-// photographs are histograms by grey code of 21 photographs, from the table that
+// countedPhotographs are histograms by grey code of 21 photographs, from the table that
 // "maulstick steps -histogram -json" made: eight of the project's samples and the
 // thirteen that the published mean errors are of.
-func photographs(t *testing.T) (samples, table map[string]*Histogram) {
+func countedPhotographs(t *testing.T) (samples, table map[string]*Histogram) {
 	t.Helper()
 	samples, table = map[string]*Histogram{}, map[string]*Histogram{}
-	rows := cells(t, "shape/grey_codes.tsv")
+	rows := parted(t, "shape/grey_codes.tsv")
 	for i, name := range rows[0][1:] {
 		h := new(Histogram)
 		for code, row := range rows[1:] {
@@ -44,8 +44,8 @@ func photographs(t *testing.T) (samples, table map[string]*Histogram) {
 	return samples, table
 }
 
-// cells reads a table below testdata.
-func cells(t *testing.T, name string) [][]string {
+// parted reads a table below testdata.
+func parted(t *testing.T, name string) [][]string {
 	t.Helper()
 	data, err := os.ReadFile(testdata + name)
 	if err != nil {
@@ -202,7 +202,7 @@ func neverLoses(t *testing.T, name string, v *levels, best func(n int) Steps) {
 // The best fit to a photograph never loses to any of ten thousand random ones:
 // on every grey code of 21 photographs, and on every pixel of one.
 func TestBestStepsNeverLose(t *testing.T) {
-	samples, table := photographs(t)
+	samples, table := countedPhotographs(t)
 	for _, set := range []map[string]*Histogram{samples, table} {
 		for name, h := range set {
 			var v levels
@@ -261,7 +261,7 @@ func levelsOf(p *photo.Picture) *levels {
 // On every photograph and at every number of steps the best fit strays less from
 // the picture than equal steps do, even where those are shown at their means.
 func TestBestStepsBeatEqualSteps(t *testing.T) {
-	samples, table := photographs(t)
+	samples, table := countedPhotographs(t)
 	for _, set := range []map[string]*Histogram{samples, table} {
 		for name, h := range set {
 			for n := FewestSteps; n <= MostSteps; n++ {
@@ -282,7 +282,7 @@ func TestBestStepsBeatEqualSteps(t *testing.T) {
 // megapixel they came within 0.03 of every figure; counted at full size, as here,
 // the finest detail adds up to 0.05.
 func TestMeanErrorsOfTheTable(t *testing.T) {
-	_, table := photographs(t)
+	_, table := countedPhotographs(t)
 	cards := []colour.Value{1.5, 3.5, 5.5, 7.5, 9.5}
 	methods := map[string]func(h *Histogram, n int) (Steps, error){
 		"equal L* midpoint": func(_ *Histogram, n int) (Steps, error) { return EqualSteps(n) },
@@ -299,7 +299,7 @@ func TestMeanErrorsOfTheTable(t *testing.T) {
 		},
 	}
 	checked := 0
-	for _, row := range cells(t, "shape/value_steps_rmse.tsv")[1:] {
+	for _, row := range parted(t, "shape/value_steps_rmse.tsv")[1:] {
 		method := methods[row[0]]
 		if method == nil {
 			continue // ways to divide that are not offered
