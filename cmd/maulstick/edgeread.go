@@ -59,7 +59,7 @@ func (r *edgeReader) read(full *photo.Picture, distance place.MM) (hardness, err
 	h = hardness{
 		Shares: shares, LengthMM: float64(length), Limits: e.Limits, Noise: e.Noise,
 		Sharpest: r.stretches(e.Sharpest(listed)), Softest: r.stretches(e.Softest(listed)),
-		Contrasts: r.contrasts(c), Working: pixels{p.Width, p.Height}, CropPx: rectangle(r.full.Crop),
+		Contrasts: r.contrasts(c), Working: extent{p.Width, p.Height}, CropPx: rectangle(r.full.Crop),
 		WidthIs: widthConvention, Output: r.flags.output,
 	}
 	if focal != nil {
@@ -81,9 +81,7 @@ func (r *edgeReader) spots(size place.Pixels) (focal, at *place.PhotoPoint, err 
 		if text == "" {
 			return nil, nil
 		}
-		asked := *r.o
-		asked.at = text
-		x, y, err := asked.spot(size)
+		x, y, err := r.o.spotOf(text, size)
 		if err != nil {
 			return nil, err
 		}

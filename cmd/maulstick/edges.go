@@ -21,7 +21,7 @@ type hardness struct {
 	At        *edgeReading     `json:"at,omitempty"`    // with -at
 	Limits    shape.EdgeLimits `json:"limits"`          // the widest edge of each class, and the viewing distance
 	Noise     float64          `json:"noise_lightness"` // the picture's, as a standard deviation of L*
-	Working   pixels           `json:"working_px"`      // the size at which edges were measured
+	Working   extent           `json:"working_px"`      // the size at which edges were measured
 	CropPx    rectangle        `json:"crop_px"`
 	WidthIs   string           `json:"width_convention"`
 	Output    string           `json:"output,omitempty"`
@@ -91,12 +91,6 @@ type focus struct {
 	Words      string  `json:"words"`
 }
 
-// pixels is a size in pixels as JSON has it.
-type pixels struct {
-	Width  int `json:"width"`
-	Height int `json:"height"`
-}
-
 const widthConvention = "an edge's width is the stretch over which its lightness goes from a tenth to nine tenths of the way between its sides"
 
 // listed is how many edges and contrasts a list holds at most.
@@ -133,11 +127,7 @@ func edges(_ context.Context, o *options) error {
 	if err != nil {
 		return err
 	}
-	opened, err := o.open()
-	if err != nil {
-		return err
-	}
-	crop, err := o.cropOf(opened.Size(), place.CentredCrop(opened.Size(), canvas))
+	opened, crop, err := o.openOnto(canvas)
 	if err != nil {
 		return err
 	}

@@ -42,8 +42,7 @@ type way struct {
 	tone     look.Tone
 	uniforms map[string]any
 	table    *ebiten.Image
-	glances  bool           // reading the photograph quickly will do
-	glance   map[string]any // the uniforms for that
+	glance   map[string]any // the uniforms to read the photograph quickly; nil where that will not do
 }
 
 // way is a look's.
@@ -73,7 +72,7 @@ func (s *Screen) pane(dst *ebiten.Image, st *stage, p render.Plan, pane render.P
 		st.made = false
 		w := s.way(pane.Look, p)
 		if moved {
-			w.glances, w.glance = true, pane.Look.GlanceUniforms(p.Surround)
+			w.glance = pane.Look.GlanceUniforms(p.Surround)
 		}
 		st.whole = s.picture(dst, pane.At.X, pane.At.Y, p, pane, w)
 	default:
@@ -152,7 +151,7 @@ func (s *Screen) read(dst *ebiten.Image, x, y int, p look.Patch, from source, w 
 	p.X, p.Y = p.X+x, p.Y+y
 	uniforms := p.Uniforms(from.width, from.height)
 	shader := look.Shader{Reader: from.reader, Tone: w.tone}
-	if shader.Glanced = w.glances && from.reader == look.ReadPhoto; shader.Glanced {
+	if shader.Glanced = w.glance != nil && from.reader == look.ReadPhoto; shader.Glanced {
 		maps.Copy(uniforms, w.glance)
 	} else {
 		maps.Copy(uniforms, w.uniforms)

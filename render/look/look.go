@@ -17,7 +17,7 @@ const (
 	Grey                    // each colour as the grey of its lightness
 	Steps                   // a few flat greys
 	Temperature             // warm colours orange, cool ones blue, as light as they are
-	Misled                  // what reads too light or too dark through the red filter is tinted
+	Misled                  // orange where the red filter reads too light, blue where too dark
 )
 
 // Keep says which steps stay in sight when one is isolated.
