@@ -60,8 +60,8 @@ func (s *Screen) way(l look.Look, p render.Plan) way {
 // first picture is exact though nothing is kept of it: most need no other.
 func (s *Screen) pane(dst *ebiten.Image, st *stage, p render.Plan, pane render.Pane) {
 	now := key{view: pane.View, crop: p.Crop, sigma: p.Sigma(pane.Look), made: pane.Made}
-	moved := st.key != now && st.key != key{}
-	st.glanced = moved && !pane.Round
+	// What is read from a blur is quick as it is.
+	st.glanced = st.key != now && st.key != key{} && !pane.Round && now.sigma == 0
 	switch {
 	case pane.Round:
 		if st.key != now || !st.made || !st.whole && st.puts != s.puts() {
@@ -71,7 +71,7 @@ func (s *Screen) pane(dst *ebiten.Image, st *stage, p render.Plan, pane render.P
 	case st.key != now || !st.whole:
 		st.made = false
 		w := s.way(pane.Look, p)
-		if moved {
+		if st.glanced {
 			w.glance = pane.Look.GlanceUniforms(p.Surround)
 		}
 		st.whole = s.picture(dst, pane.At.X, pane.At.Y, p, pane, w)
