@@ -36,6 +36,11 @@ window.requestAnimationFrame = (callback) => {
   return 0;
 };
 
+// The moment of the first picture, where the browser's own tools and the
+// benchmarks find it: the browser has been handed all that draws it, and begins
+// the frame after.
+window.markFirstPicture = () => nextFrame(() => window.parent.performance.mark('first picture'));
+
 // Whatever the program listens to outside this frame must end with the frame,
 // which may be loaded anew while the page around it stays.
 const ending = new AbortController();
