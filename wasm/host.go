@@ -67,31 +67,3 @@ func (p *page) SaveFile(name string, doc study.Document) {
 func (p *page) fileOf(doc study.Document) ([]byte, error) {
 	return study.EncodeFile(doc, bytesOf(p.photos[doc.Reference.Hash]))
 }
-
-// Count implements easel.Host.
-func (p *page) Count(request easel.CountRequest) {
-	p.counting = request.ID
-	p.counts <- request
-}
-
-// work starts the mill once the page stands, then feeds it.
-func (p *page) work() {
-	worker, err := startWorker()
-	if err != nil {
-		p.tell(func() { p.easel.Refuse(err) })
-		return
-	}
-	for request := range p.counts {
-		if request.ID != p.counting {
-			continue
-		}
-		job := countJob{id: request.ID, picture: p.picture, crop: request.Crop}
-		eye, filter, err := worker.count(job, func() bool { return p.counting != job.id || p.picture != job.picture })
-		switch {
-		case err != nil:
-			p.tell(func() { p.easel.Refuse(err) })
-		case eye != nil:
-			p.tell(func() { p.easel.Counted(job.id, *eye, *filter) })
-		}
-	}
-}
