@@ -3,8 +3,11 @@
 package main
 
 import (
+	"encoding/base64"
+	"errors"
+	"maulstick/render/photo"
 	"maulstick/render/study"
-	"maulstick/wasm/easel"
+	"strings"
 	"syscall/js"
 )
 
@@ -66,4 +69,30 @@ func (p *page) SaveFile(name string, doc study.Document) {
 // fileOf is a study and its photograph as one file.
 func (p *page) fileOf(doc study.Document) ([]byte, error) {
 	return study.EncodeFile(doc, bytesOf(p.photos[doc.Reference.Hash]))
+}
+
+// SaveBytes implements easel.Host.
+func (p *page) SaveBytes(name, mime string, data []byte) {
+	p.window.Get("maulstick").Call("saveFile", name, arrayOf(data), mime)
+}
+
+// SavePicture implements easel.Host: the browser writes the PNG.
+func (p *page) SavePicture(name string, picture *photo.Picture) {
+	canvas := js.Global().Get("document").Call("createElement", "canvas")
+	canvas.Set("width", picture.Width)
+	canvas.Set("height", picture.Height)
+	context := canvas.Call("getContext", "2d")
+	data := context.Call("createImageData", picture.Width, picture.Height)
+	js.CopyBytesToJS(data.Get("data"), picture.Pix)
+	context.Call("putImageData", data, 0, 0)
+	go func() {
+		url := canvas.Call("toDataURL", "image/png").String()
+		_, data, _ := strings.Cut(url, ",")
+		png, err := base64.StdEncoding.DecodeString(data)
+		if err != nil || len(png) == 0 {
+			p.tell(func() { p.easel.Refuse(errors.New("the browser could not write the picture " + name)) })
+			return
+		}
+		p.window.Get("maulstick").Call("saveFile", name, arrayOf(png), "image/png")
+	}()
 }

@@ -21,6 +21,7 @@ type Finding struct {
 	Each      int            `json:"each"`        // piles a step; 0 finds as many as there are
 	Wheel     colour.Wheel   `json:"wheel"`       // of the opposites
 	White     bool           `json:"white"`       // white counts as neutral, instead of one found
+	Picked    bool           `json:"picked"`      // the look's neutral was touched by the painter
 	Focal     int            `json:"focal"`       // the mark where the eye is to go, 0 for none
 	FocalLast bool           `json:"focal_last"`  // it is blocked in last
 }
