@@ -72,7 +72,7 @@ func (p *page) survey(w *worker, request easel.SurveyRequest) error {
 	}
 	found := surveyRecord{
 		ask: request.Ask.Key(), base: request.Ask.Base(), text: reply.Get("answer").String(),
-		picture: pixelsOf(reply.Get("picture")), chart: pixelsOf(reply.Get("chart")), state: reply.Get("state"),
+		picture: pixelsOf(reply.Get("picture")), chart: pixelsOf(reply.Get("chart")), state: ownArray(reply.Get("state")),
 	}
 	answer, err := found.answer()
 	if err != nil {
@@ -151,7 +151,16 @@ func pixelsOf(v js.Value) pixels {
 	if !v.Truthy() {
 		return pixels{}
 	}
-	return pixels{v.Get("width").Int(), v.Get("height").Int(), v.Get("pixels")}
+	return pixels{v.Get("width").Int(), v.Get("height").Int(), ownArray(v.Get("pixels"))}
+}
+
+// ownArray is an array of bytes as one of this window's, on the same memory: the
+// worker is the page's, and its answers are of the page's types.
+func ownArray(v js.Value) js.Value {
+	if !v.Truthy() {
+		return v
+	}
+	return js.Global().Get("Uint8Array").New(v.Get("buffer"), v.Get("byteOffset"), v.Get("byteLength"))
 }
 
 // picture copies the picture into Go; nil if there is none.

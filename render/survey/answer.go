@@ -50,7 +50,8 @@ type FlatShape struct {
 
 // Hard is how hard edges are, and where neighbouring areas differ most.
 type Hard struct {
-	Shares    shape.EdgeShares `json:"shares"`
+	Shares    shape.EdgeShares `json:"shares"`         // of the length of all edges
+	Outlines  shape.EdgeShares `json:"outline_shares"` // of that of the flat shapes' outlines
 	Limits    shape.EdgeLimits `json:"limits"`
 	Sharpest  []Stretch        `json:"sharpest"`
 	Softest   []Stretch        `json:"softest"`

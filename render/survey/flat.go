@@ -47,10 +47,7 @@ func (s *Surveyor) flat(a Ask, answer *Answer, progress func(float64) error) err
 		return err
 	}
 	m := s.mapping(a)
-	f := s.hierarchy.Smallest(shape.SmallestArea(a.Smallest, m))
-	if a.Count > 0 {
-		f = s.hierarchy.About(a.Count)
-	}
+	f := s.shapesOf(a, m)
 	answer.Flat = s.shapes(a, f, m)
 	answer.Flat.Fewest, answer.Flat.Most = s.hierarchy.Range()
 	answer.Picture = flatPicture(f)
@@ -64,6 +61,20 @@ func (s *Surveyor) flat(a Ask, answer *Answer, progress func(float64) error) err
 	}
 	answer.Flat.SVG = out.String()
 	return nil
+}
+
+// shapesOf are the flat shapes that are asked for.
+func (s *Surveyor) shapesOf(a Ask, m place.Mapping) *shape.Flat {
+	if a.Count > 0 {
+		return s.hierarchy.About(a.Count)
+	}
+	return s.hierarchy.Smallest(shape.SmallestArea(a.Smallest, m))
+}
+
+// flat is the question about the flat shapes behind one about edges.
+func (a Ask) flat() Ask {
+	a.Kind = Flat
+	return a
 }
 
 // flatten makes the hierarchy unless it is there.

@@ -4,24 +4,42 @@ import (
 	"maulstick/render/colour"
 	"maulstick/render/photo"
 	"maulstick/render/pile"
+	"maulstick/render/place"
 	"maulstick/render/shape"
 )
+
+// leastReach is how far from an outline its edge is looked for at least, in pixels
+// of the copy.
+const leastReach = 3
 
 // listed is how many edges and contrasts of a kind are told.
 const listed = 5
 
-// edges finds the edges and the strongest contrasts.
+// edges finds the edges, how hard the outlines of the flat shapes are, and the
+// strongest contrasts.
 func (s *Surveyor) edges(a Ask, answer *Answer, progress func(float64) error) error {
-	e, err := shape.FindEdges(s.copy.Picture, s.mapping(a), 0, part(progress, 0, 0.7))
+	if err := s.flatten(a.flat(), part(progress, 0, 0.5)); err != nil {
+		return err
+	}
+	e, err := shape.FindEdges(s.copy.Picture, s.mapping(a), 0, part(progress, 0.5, 0.8))
 	if err != nil {
 		return err
 	}
-	c, err := shape.FindContrasts(s.copy.Picture, e, listed, part(progress, 0.7, 0.95))
+	c, err := shape.FindContrasts(s.copy.Picture, e, listed, part(progress, 0.8, 0.95))
 	if err != nil {
 		return err
 	}
 	hard := &Hard{Limits: e.Limits, Focal: []string{}}
 	hard.Shares, _ = e.Shares()
+	m := s.mapping(a)
+	var lines [][]place.PhotoPoint
+	for _, arc := range s.shapesOf(a, m).Trace().Simplify(within).Arcs {
+		if !arc.Border() {
+			lines = append(lines, arc.Points)
+		}
+	}
+	runs := e.AlongOutline(lines, max(float64(a.squint()/m.Pixel()), leastReach))
+	hard.Outlines = shape.SharesAlong(runs)
 	hard.Sharpest, hard.Softest = s.stretches(e.Sharpest(listed)), s.stretches(e.Softest(listed))
 	for _, list := range c.ByKind {
 		for _, k := range list {
@@ -35,7 +53,7 @@ func (s *Surveyor) edges(a Ask, answer *Answer, progress func(float64) error) er
 			hard.Focal = append(hard.Focal, f.Words(a.Canvas.Unit))
 		}
 	}
-	answer.Edges, answer.Picture = hard, e.Map().Draw(s.copy.Picture)
+	answer.Edges, answer.Picture = hard, e.MapAlong(lines, runs).Draw(s.copy.Picture)
 	return progress(1)
 }
 

@@ -104,7 +104,7 @@ func (e *Easel) faceOpposites(f *Face) {
 	for i, pair := range a.Tones.Pairs {
 		x, y := pair.Sides[0], pair.Sides[1]
 		e.addRow(f, "opposites-rows", fmt.Sprintf("pair-%d", i+1),
-			fmt.Sprintf("%d  %s %s, %s %s", i+1, x.Hue, percent(x.Share), y.Hue, percent(y.Share)),
+			fmt.Sprintf("%d. %s %s, %s %s", i+1, x.Hue, percent(x.Share), y.Hue, percent(y.Share)),
 			swatches(x.Colour, y.Colour), fmt.Sprint(i+1), x.At, y.At)
 	}
 }

@@ -10,8 +10,12 @@ import (
 	"maulstick/render/survey"
 )
 
-// toldShapes is how many flat shapes the tray lists, the first of the block-in.
-const toldShapes = 40
+const (
+	// toldShapes is how many flat shapes the tray lists, the first of the block-in.
+	toldShapes = 40
+	// markedShapes is how many of them are marked on the picture: more would hide it.
+	markedShapes = 9
+)
 
 // faceShape is the Shape tray.
 func (e *Easel) faceShape(f *Face) {
@@ -69,11 +73,15 @@ func (e *Easel) faceFlat(f *Face) {
 	listed := slices.Clone(a.Flat.Shapes)
 	slices.SortStableFunc(listed, func(x, y survey.FlatShape) int { return x.Order - y.Order })
 	for _, s := range listed[:min(len(listed), toldShapes)] {
-		text := fmt.Sprintf("%d  step %d, value %.1f, %s", s.Order, s.Step, float64(s.Value), percent(s.Share))
+		text := fmt.Sprintf("%d. Step %d, value %.1f, %s", s.Order, s.Step, float64(s.Value), percent(s.Share))
 		if where := e.where(s.At); where != "" {
 			text += ", " + where
 		}
-		e.addRow(f, "shapes-rows", fmt.Sprintf("shape-%d", s.Order), text, swatches(s.Colour), fmt.Sprint(s.Order), s.At)
+		at := []place.PhotoPoint{s.At}
+		if name := fmt.Sprintf("shape-%d", s.Order); s.Order > markedShapes && e.row != "row-"+name {
+			at = nil
+		}
+		e.addRow(f, "shapes-rows", fmt.Sprintf("shape-%d", s.Order), text, swatches(s.Colour), fmt.Sprint(s.Order), at...)
 	}
 }
 
@@ -84,8 +92,8 @@ func (e *Easel) faceEdges(f *Face) {
 		f.Text["edges-note"] = ""
 		return
 	}
-	s, l, unit := a.Edges.Shares, a.Edges.Limits, e.doc().Canvas.Unit
-	f.Text["edges-note"] = fmt.Sprintf("Of the length of all edges %s is sharp, %s firm, %s soft and %s lost.",
+	s, l, unit := a.Edges.Outlines, a.Edges.Limits, e.doc().Canvas.Unit
+	f.Text["edges-note"] = fmt.Sprintf("Of the outlines of the flat shapes %s is sharp, %s firm, %s soft and %s lost.",
 		percent(s.Sharp), percent(s.Firm), percent(s.Soft), percent(s.Lost))
 	if e.doc().HasCanvas() {
 		f.Text["edges-note"] += fmt.Sprintf(" Sharp is up to %s wide, firm up to %s, as seen from %s.",

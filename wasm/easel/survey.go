@@ -84,8 +84,9 @@ func (e *Easel) ask(k survey.Kind) survey.Ask {
 		a.Smallest, a.Count, a.Last = d.SmallestSize(), d.Finding.Count, d.Finding.FocalLast
 		a.Outlines = e.outlining
 	case survey.Edges:
-		a.Steps = d.Look.Flat()
+		values()
 		focal()
+		a.Smallest, a.Count = d.SmallestSize(), d.Finding.Count
 	case survey.Piles:
 		values()
 		a.Each = d.Finding.Each

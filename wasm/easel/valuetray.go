@@ -23,6 +23,7 @@ func (e *Easel) faceDivision(f *Face) {
 	f.Value["cards"] = cardsText(d.Finding.Cards)
 	f.Text["cards-note"] = e.cards.note
 	f.Hidden["cards-note"] = !e.cards.refused
+	f.Hidden["cards-line"] = !e.cards.refused && d.Finding.Fit != study.FitCards
 	if e.cards.typed != "" {
 		f.Value["cards"] = e.cards.typed
 	}
@@ -124,7 +125,7 @@ func (e *Easel) faceContrasts(f *Face) {
 	for _, c := range a.Edges.Contrasts {
 		if c.Kind == e.contrasts {
 			e.addRow(f, "contrasts-rows", fmt.Sprintf("contrast-%s-%d", c.Kind, c.Rank),
-				fmt.Sprintf("%d  %s", c.Rank, c.Words), "", fmt.Sprint(c.Rank), c.At)
+				fmt.Sprintf("%d. %s", c.Rank, sentence(c.Words)), "", fmt.Sprint(c.Rank), c.At)
 		}
 	}
 	f.Text["focal-note"] = e.focalNote(a.Edges.Focal)
