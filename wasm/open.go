@@ -204,7 +204,7 @@ func (p *page) lay(number int, name string, photograph file, document func(place
 	}
 	p.photos[doc.Reference.Hash] = photograph.buffer
 	p.written[doc.Reference.Hash] = p.written[doc.Reference.Hash] || kept
-	p.picture = picture
+	p.picture, p.pyramid = picture, pyramid
 	p.game.show(pyramid)
 	p.tell(func() {
 		p.easel.Show(doc, picture, kept)

@@ -63,6 +63,17 @@ async function isNothingKept() {
   return (await indexedDB.databases()).length === 0;
 }
 
+// What is kept of surveys is made small: their pictures are flat. Null where the
+// browser cannot.
+window.squeeze = (bytes) => through(bytes, 'CompressionStream');
+window.unsqueeze = (bytes) => through(bytes, 'DecompressionStream');
+
+async function through(bytes, kind) {
+  if (!window[kind]) return null;
+  const stream = new Blob([bytes]).stream().pipeThrough(new window[kind]('gzip'));
+  return new Uint8Array(await new Response(stream).arrayBuffer());
+}
+
 async function start() {
   const version = document.documentElement.dataset.version;
   if (version !== window.parent.document.documentElement.dataset.version) {

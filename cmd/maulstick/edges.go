@@ -12,8 +12,10 @@ import (
 
 // hardness is what "edges" tells.
 type hardness struct {
-	Shares    shape.EdgeShares `json:"shares"`    // of the length of all edges
-	LengthMM  float64          `json:"length_mm"` // of all edges together, on the canvas
+	Shares    shape.EdgeShares `json:"shares"`         // of the length of all edges
+	LengthMM  float64          `json:"length_mm"`      // of all edges together, on the canvas
+	Outlines  shape.EdgeShares `json:"outline_shares"` // of the length of the flat shapes' outlines
+	Smallest  float64          `json:"smallest_mm"`    // no flat shape is smaller
 	Sharpest  []stretch        `json:"sharpest"`
 	Softest   []stretch        `json:"softest"`
 	Contrasts []contrast       `json:"contrasts"`       // by kind, then by rank
@@ -97,7 +99,7 @@ const widthConvention = "an edge's width is the stretch over which its lightness
 const listed = 5
 
 // edgeFlags are the flags that only this command has.
-type edgeFlags struct{ distance, focal, output string }
+type edgeFlags struct{ distance, focal, smallest, output string }
 
 func edges(_ context.Context, o *options) error {
 	var flags edgeFlags
@@ -109,7 +111,8 @@ func edges(_ context.Context, o *options) error {
 		f.StringVar(&flags.focal, "focal", "", "the pixel that the eye should go to, `X,Y`")
 		f.StringVar(&flags.distance, "distance", "", "how far off the canvas is seen, a `LENGTH` as in 6ft; without it the canvas's diagonal")
 		f.IntVar(&o.n, "n", 5, helpSteps)
-		f.StringVar(&flags.output, "o", "", "write the edges to a PNG `FILE`, the harder the darker")
+		f.StringVar(&flags.smallest, "smallest", "", "no flat shape smaller than a disc of this diameter, a `LENGTH`; without it a sixteenth of the\ncanvas's short side")
+		f.StringVar(&flags.output, "o", "", "write the flat shapes' outlines to a PNG `FILE`, the harder the darker and thicker")
 		o.declareJSON(f)
 	})
 	if err != nil {

@@ -33,7 +33,7 @@ func (l Look) paintGrey(pix []byte) {
 }
 
 func (l Look) paintSteps(surround colour.SRGB, pix []byte) {
-	meter, steps, shades := l.Meter(), l.steps(), l.shades(surround)
+	meter, steps, shades := l.Meter(), l.Flat(), l.shades(surround)
 	for i := 0; i+4 <= len(pix); i += 4 {
 		c := shades[steps.Of(meter.Read(pix[i], pix[i+1], pix[i+2]))-1]
 		pix[i], pix[i+1], pix[i+2] = c.R, c.G, c.B
