@@ -3,6 +3,7 @@
 package main
 
 import (
+	"math"
 	"strconv"
 	"syscall/js"
 
@@ -177,26 +178,36 @@ func (p *page) listenHeld(name string) {
 	listen(button, "contextmenu", func(event js.Value) { event.Call("preventDefault") })
 }
 
+// edgeReach is how far from an edge a finger takes hold of it, in CSS pixels.
+const edgeReach = 32
+
+// nearestEdge is the number of the edge on the histogram that a finger is
+// nearest to, 0 if none is within reach: where edges lie close together their
+// handles lie over one another.
+func (p *page) nearestEdge(x float64) int {
+	nearest, reach := 0, float64(edgeReach)
+	for i, handle := range p.face.edges {
+		r := handle.Call("getBoundingClientRect")
+		off := math.Abs(r.Get("left").Float() + r.Get("width").Float()/2 - x)
+		if off < reach {
+			nearest, reach = i+1, off
+		}
+	}
+	return nearest
+}
+
 // listenEdges connects dragging the edges between steps on the histogram, by
 // pointer or by the arrow keys.
 func (p *page) listenEdges() {
 	box := p.document.Call("getElementById", "histogram")
 	held := 0
-	number := func(event js.Value) int {
-		handle := event.Get("target").Call("closest", "[data-edge]")
-		if !handle.Truthy() {
-			return 0
-		}
-		n, _ := strconv.Atoi(handle.Get("dataset").Get("edge").String()) // ours
-		return n
-	}
 	drag := func(event js.Value) {
 		r := box.Call("getBoundingClientRect")
 		at := 100 * (event.Get("clientX").Float() - r.Get("left").Float()) / max(r.Get("width").Float(), 1)
 		p.tell(func() { p.easel.DragEdge(held, colour.Lightness(min(max(at, 0), 100))) })
 	}
 	listen(box, "pointerdown", func(event js.Value) {
-		if held = number(event); held > 0 {
+		if held = p.nearestEdge(event.Get("clientX").Float()); held > 0 {
 			_, _ = attempt(box, "setPointerCapture", event.Get("pointerId"))
 		}
 	})
@@ -207,6 +218,10 @@ func (p *page) listenEdges() {
 	})
 	for _, end := range []string{"pointerup", "pointercancel"} {
 		listen(box, end, func(js.Value) { held = 0 })
+	}
+	number := func(event js.Value) int {
+		n, _ := strconv.Atoi(event.Get("target").Get("dataset").Get("edge").String()) // ours
+		return n
 	}
 	steps := map[string]float64{"ArrowLeft": -0.5, "ArrowDown": -0.5, "ArrowRight": 0.5, "ArrowUp": 0.5, "PageDown": -5, "PageUp": 5}
 	listen(box, "keydown", func(event js.Value) {

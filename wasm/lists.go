@@ -26,6 +26,7 @@ func (f *face) showHistogram(now easel.Face) {
 	for len(f.edges) < len(now.Edges) {
 		handle := f.document.Call("createElement", "button")
 		handle.Set("type", "button")
+		handle.Set("id", "edge-"+strconv.Itoa(len(f.edges)+1))
 		handle.Get("dataset").Set("edge", strconv.Itoa(len(f.edges)+1))
 		for name, value := range map[string]string{"role": "slider", "aria-valuemin": "0", "aria-valuemax": "100"} {
 			handle.Call("setAttribute", name, value)

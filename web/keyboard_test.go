@@ -30,7 +30,7 @@ const focused = `(() => { const e = document.activeElement, s = getComputedStyle
 // tabTo goes on with Tab until an element has the focus.
 func (p *tab) tabTo(name string) {
 	p.t.Helper()
-	for range 100 {
+	for range 200 {
 		if eval[focus](p, focused).Name == name {
 			return
 		}
@@ -64,11 +64,17 @@ func TestKeyboard(t *testing.T) {
 	s := newSite(t)
 	p := startBrowser(t, t.TempDir()).openFresh(t, landscape, s.url())
 	p.settle()
-	for _, tray := range []string{"", "value", "place", "study"} {
-		if tray != "" {
-			p.byKey("tray-" + tray)
+	p.reachesAll(t, "")
+	for _, tray := range trays {
+		p.byKey("tray-" + tray.name)
+		for _, part := range tray.parts {
+			p.byKey("part-" + part)
+			p.settleAnswered()
+			p.reachesAll(t, tray.name+", "+part)
 		}
-		p.reachesAll(t, tray)
+		if tray.parts == nil {
+			p.reachesAll(t, tray.name)
+		}
 	}
 	p.paintByKeyboard(t)
 	p.pedal(t)

@@ -187,6 +187,7 @@ func (p *tab) turnBy(key string) {
 	case "":
 	case "turn":
 		p.press("tray-value")
+		p.press("part-filter")
 		p.press("turn")
 		p.press("tray-place")
 	default:

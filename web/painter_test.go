@@ -156,6 +156,7 @@ func TestPainterLooks(t *testing.T) {
 	if !all(red, func(c color.NRGBA) bool { return ground(c) || c.G == 0 && c.B == 0 }) {
 		t.Error("seen through the filter something else than red is on the screen")
 	}
+	p.press("part-filter")
 	p.press("filter-grey")
 	filtered := p.likeDrawn(t, "filter as greys", now(), y)
 	if !all(filtered, grey) {
@@ -166,6 +167,7 @@ func TestPainterLooks(t *testing.T) {
 	if off := apart(p.picture(), colours); off > 0 {
 		t.Errorf("without the filter the picture is %.2f codes off the one before", off)
 	}
+	p.press("part-steps")
 	p.press("grey")
 	if !all(p.likeDrawn(t, "grey", now(), y), grey) {
 		t.Error("the grey look shows a colour")
@@ -285,6 +287,7 @@ func (p *tab) turns(t *testing.T, y *photo.Pyramid) {
 	p.press("squint")
 	sharp := p.snapshot().Study.Look
 	p.likeDrawn(t, "squint", sharp, y)
+	p.press("part-filter")
 	p.press("squint-more")
 	if more := p.snapshot().Study.Look; math.Abs(float64(more.Blur/sharp.Blur)-math.Sqrt2) > 1e-9 {
 		t.Errorf("squinting more made %v mm of %v mm", more.Blur, sharp.Blur)

@@ -3,10 +3,14 @@ package web_test
 import (
 	"fmt"
 	"image/color"
+	"math"
 	"os"
+	"slices"
 	"testing"
 
 	"github.com/chromedp/chromedp"
+
+	"maulstick/render/study"
 )
 
 // axeFile is the accessibility checker, which make tools fetches.
@@ -34,17 +38,54 @@ func TestScreen(t *testing.T) {
 			// developer tools are; nothing of it runs before it is asked.
 			eval[chromedp.Void](p, string(axe)+";undefined")
 			p.measure(t, "no tray")
-			for _, tray := range []string{"value", "place", "study"} {
-				p.press("tray-" + tray)
+			for _, tray := range trays {
+				p.press("tray-" + tray.name)
 				p.settle()
-				p.measure(t, tray)
-				if tray == "place" {
+				if tray.parts == nil {
+					p.measure(t, tray.name)
+				}
+				p.measureParts(t, tray.parts, size)
+				if tray.name == "place" {
 					p.keepsStill(t)
 				}
 			}
 			p.press("handsoff")
 			p.measure(t, "hands off")
 		})
+	}
+}
+
+// trays are the trays that can be opened, with the parts of those that have
+// some, in the order of the ledge.
+var trays = []struct {
+	name  string
+	parts []string
+}{
+	{"shape", study.ShapeParts}, {"value", study.ValueParts}, {"colour", study.ColourParts},
+	{"place", nil}, {"study", nil},
+}
+
+// settleAnswered waits until whatever the open part asks about the picture has
+// been answered and is shown.
+func (p *tab) settleAnswered() {
+	p.t.Helper()
+	p.settle()
+	p.await("what the tray asks is answered", `['shape', 'value', 'colour'].every((t) => document.getElementById(t + '-asking').hidden)`)
+	p.settle()
+}
+
+// measureParts opens the parts of a tray one after the other and takes every
+// measure. On a tablet the picture must stay where it is all the while.
+func (p *tab) measureParts(t *testing.T, parts []string, size screenSize) {
+	t.Helper()
+	area := p.snapshot().Area
+	for _, part := range parts {
+		p.press("part-" + part)
+		p.settleAnswered()
+		p.measure(t, part)
+		if now := p.snapshot().Area; size.width > 480 && now != area {
+			t.Errorf("%s: the picture's area goes from %+v to %+v", part, area, now)
+		}
 	}
 }
 
@@ -76,7 +117,8 @@ const boxes = `(() => {
 		if (b.left < 0 || b.right > innerWidth + 0.5) say(e, 'leaves the screen');
 	}
 	for (const e of document.querySelectorAll('body, body *')) {
-		if (!visible(e) || e.closest('iframe')) continue;
+		// A swatch is part of what is looked at.
+		if (!visible(e) || e.closest('iframe') || e.matches('.rows i')) continue;
 		const s = getComputedStyle(e);
 		for (const name of ['color', 'backgroundColor', 'borderTopColor', 'outlineColor']) {
 			const n = s[name].match(/[\d.]+/g).map(Number);
@@ -105,10 +147,14 @@ const boxes = `(() => {
 func (p *tab) greyAround(t *testing.T, what string) {
 	t.Helper()
 	over, screen := p.boxOf("overlay"), p.see()
+	subjects := append(eval[[]box](p, `[...document.querySelectorAll('.rows i')].filter((e) => e.checkVisibility())
+		.map((e) => { const b = e.getBoundingClientRect(); return {X: b.left, Y: b.top, Width: b.width, Height: b.height}; })`), over)
 	for y := range screen.Bounds().Dy() {
 		for x := range screen.Bounds().Dx() {
 			px, py := float64(x), float64(y)
-			if px >= over.X && px < over.X+over.Width && py >= over.Y && py < over.Y+over.Height {
+			if slices.ContainsFunc(subjects, func(b box) bool {
+				return px >= math.Floor(b.X) && px < b.X+b.Width && py >= math.Floor(b.Y) && py < b.Y+b.Height
+			}) {
 				continue
 			}
 			if c := color.NRGBAModel.Convert(screen.At(x, y)).(color.NRGBA); c.R != c.G || c.G != c.B {

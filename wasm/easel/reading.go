@@ -30,11 +30,12 @@ func (e *Easel) stepKeys(f *Face) {
 			Number: k, Share: text[k-1], Grey: steps.Tone(k),
 			Pressed:  l.Tone == look.Steps && l.Keep != look.KeepAll && l.Step == k,
 			DarkText: steps.Shown(k) >= 50,
-			Label:    fmt.Sprintf("Step %d, value %.1f, ", k, float64(steps.Shown(k).Value())) + rangeText(steps, k),
+			Label:    fmt.Sprintf("Step %d", k),
 		}
-		if key.Share != "" {
+		if key.Share != "" { // seen on the key, right after the number
 			key.Label += ", " + key.Share + " of the picture"
 		}
+		key.Label += fmt.Sprintf(", value %.1f, ", float64(steps.Shown(k).Value())) + rangeText(steps, k)
 		f.Steps = append(f.Steps, key)
 	}
 }

@@ -105,6 +105,7 @@ func (e *Easel) faceParts(f *Face) {
 	}
 	for _, tray := range []string{study.TrayShape, study.TrayValue, study.TrayColour} {
 		f.Text[tray+"-finding"] = text
+		f.Hidden[tray+"-asking"] = text == ""
 		f.Hidden[tray+"-stop"], f.Hidden[tray+"-again"] = !busy, !again || busy
 	}
 }

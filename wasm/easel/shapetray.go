@@ -100,15 +100,17 @@ func (e *Easel) faceEdges(f *Face) {
 			fine(l.Sharp, unit), fine(l.Firm, unit), place.Text(l.Distance, unit, 1))
 	}
 	for _, list := range []struct {
-		name, word, spot string
-		edges            []survey.Stretch
-	}{{"sharp", "Sharpest", "S", a.Edges.Sharpest}, {"soft", "Softest", "s", a.Edges.Softest}} {
+		name, word string
+		first      rune // of the spots on the picture
+		edges      []survey.Stretch
+	}{{"sharp", "Sharpest", '1', a.Edges.Sharpest}, {"soft", "Softest", 'A', a.Edges.Softest}} {
 		for i, edge := range list.edges {
-			text := fmt.Sprintf("%s %d: %s", list.word, i+1, edge.Class)
+			spot := string(list.first + rune(i))
+			text := fmt.Sprintf("%s. %s: %s", spot, list.word, edge.Class)
 			if e.doc().HasCanvas() {
 				text += fmt.Sprintf(", %s wide, %s", fine(edge.Width, unit), e.where(edge.At))
 			}
-			e.addRow(f, "edges-rows", fmt.Sprintf("%s-%d", list.name, i+1), text, "", fmt.Sprintf("%s%d", list.spot, i+1), edge.At)
+			e.addRow(f, "edges-rows", fmt.Sprintf("%s-%d", list.name, i+1), text, "", spot, edge.At)
 		}
 	}
 }
