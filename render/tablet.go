@@ -12,11 +12,9 @@ import (
 // the whole picture: more would show nothing that can be painted, and take longer.
 const TabletPixels = 2_000_000
 
-// TabletCopy is the cropped picture in at most a number of pixels, and no more
-// than the crop has, averaged in linear light. The whole copy is the whole crop,
-// to within half of one of its pixels at the edges; its pixels are square on the
-// photograph. The pyramid must hold all its pixels.
-func TabletCopy(y *photo.Pyramid, crop place.Crop, pixels int) *photo.Picture {
+// TabletView is how the copy that TabletCopy makes lies on the photograph: it is
+// the viewport that it shows in.
+func TabletView(crop place.Crop, pixels int) Viewport {
 	const slack = 1e-9 // what rounding may take from a whole number of pixels
 	scale := min(math.Sqrt(float64(max(pixels, 1))/max(crop.Width*crop.Height, 1)), 1)
 	width := max(int(math.Floor(crop.Width*scale+slack)), 1)
@@ -30,8 +28,17 @@ func TabletCopy(y *photo.Pyramid, crop place.Crop, pixels int) *photo.Picture {
 		view.Centre.X = math.Floor(crop.X+(crop.Width-float64(width))/2+0.5) + float64(width)/2
 		view.Centre.Y = math.Floor(crop.Y+(crop.Height-float64(height))/2+0.5) + float64(height)/2
 	}
+	return view
+}
+
+// TabletCopy is the cropped picture in at most a number of pixels, and no more
+// than the crop has, averaged in linear light. The whole copy is the whole crop,
+// to within half of one of its pixels at the edges; its pixels are square on the
+// photograph. The pyramid must hold all its pixels.
+func TabletCopy(y *photo.Pyramid, crop place.Crop, pixels int) *photo.Picture {
+	view := TabletView(crop, pixels)
 	// Where the copy's last pixels reach over the crop's border, what is there shows.
-	over := place.Crop{X: crop.X - 1/scale, Y: crop.Y - 1/scale, Width: crop.Width + 2/scale, Height: crop.Height + 2/scale}
+	over := place.Crop{X: crop.X - 1/view.Scale, Y: crop.Y - 1/view.Scale, Width: crop.Width + 2/view.Scale, Height: crop.Height + 2/view.Scale}
 	return draw(y, over, place.Size{}, view, look.Look{})
 }
 

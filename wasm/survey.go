@@ -3,7 +3,6 @@
 package main
 
 import (
-	"encoding/json"
 	"fmt"
 	"math"
 	"syscall/js"
@@ -43,6 +42,11 @@ func (p *page) survey(w *worker, request easel.SurveyRequest) error {
 	if p.newest[kind] != request.ID || p.pyramid == nil {
 		return nil
 	}
+	question, err := request.Ask.MarshalBinary()
+	if err != nil {
+		p.tell(func() { p.easel.SurveyFailed(kind, request.ID, err.Error()) })
+		return nil
+	}
 	kept := p.keptSurvey(hash, kind)
 	if kept.ask == request.Ask.Key() {
 		if answer, err := kept.answer(); err == nil {
@@ -57,7 +61,7 @@ func (p *page) survey(w *worker, request easel.SurveyRequest) error {
 	if err := p.copyOver(w, request.Ask.Crop); err != nil {
 		return err
 	}
-	message := map[string]any{"kind": "survey", "id": request.ID, "ask": request.Ask.Key()}
+	message := map[string]any{"kind": "survey", "id": request.ID, "ask": arrayOf(question)}
 	if kind == survey.Flat && kept.base == request.Ask.Base() && kept.state.Truthy() {
 		message["state"] = kept.state
 	}
@@ -71,8 +75,8 @@ func (p *page) survey(w *worker, request easel.SurveyRequest) error {
 		return nil
 	}
 	found := surveyRecord{
-		ask: request.Ask.Key(), base: request.Ask.Base(), text: reply.Get("answer").String(),
-		picture: pixelsOf(reply.Get("picture")), chart: pixelsOf(reply.Get("chart")), state: ownArray(reply.Get("state")),
+		ask: request.Ask.Key(), base: request.Ask.Base(), data: ownArray(reply.Get("answer")),
+		picture: pixelsOf(reply.Get("picture")), state: ownArray(reply.Get("state")),
 	}
 	answer, err := found.answer()
 	if err != nil {
@@ -133,11 +137,11 @@ func (p *page) copyOver(w *worker, crop place.Crop) error {
 	return nil
 }
 
-// surveyRecord is an answer as it is kept: as text, with its pictures as pixels.
+// surveyRecord is an answer as it is kept: as bytes, with its picture as pixels.
 type surveyRecord struct {
-	ask, base, text string
-	picture, chart  pixels
-	state           js.Value // Uint8Array
+	ask, base   string
+	data, state js.Value // Uint8Array
+	picture     pixels
 }
 
 // pixels is a picture outside Go.
@@ -179,13 +183,12 @@ func (x pixels) picture() (*photo.Picture, error) {
 // answer is the answer that the record holds.
 func (r surveyRecord) answer() (survey.Answer, error) {
 	var a survey.Answer
-	if err := json.Unmarshal([]byte(r.text), &a); err != nil {
+	data := make([]byte, r.data.Get("length").Int())
+	js.CopyBytesToGo(data, r.data)
+	if err := a.UnmarshalBinary(data); err != nil {
 		return a, err
 	}
 	var err error
-	if a.Picture, err = r.picture.picture(); err != nil {
-		return a, err
-	}
-	a.Chart, err = r.chart.picture()
+	a.Picture, err = r.picture.picture()
 	return a, err
 }
