@@ -4,7 +4,6 @@ package main
 
 import (
 	"fmt"
-	"math"
 	"syscall/js"
 	"time"
 
@@ -104,30 +103,20 @@ func (p *page) copyOver(w *worker, crop place.Crop) error {
 	if w.copied == now {
 		return nil
 	}
-	y := p.pyramid
-	level, scale := 0, math.Sqrt(render.TabletPixels/max(crop.Width*crop.Height, 1))
-	for ; level+1 < y.Levels() && scale*2 <= 1; scale *= 2 {
-		level++
-	}
-	side := math.Ldexp(1, level)
-	width, height := y.LevelSize(level)
-	left, top := max(int(crop.X/side)-1, 0), max(int(crop.Y/side)-1, 0)
-	width = min(int((crop.X+crop.Width)/side)+2, width) - left
-	height = min(int((crop.Y+crop.Height)/side)+2, height) - top
+	part := survey.PartOf(p.pyramid, crop)
+	left, top, side := part.Lies()
 	begin := map[string]any{
-		"kind": "copy", "id": 0, "width": width, "height": height, "crop": cropMessage(crop),
-		"left": float64(left) * side, "top": float64(top) * side, "side": side,
+		"kind": "copy", "id": 0, "width": part.Width, "height": part.Height, "crop": cropMessage(crop),
+		"left": left, "top": top, "side": side,
 	}
 	if _, err := w.ask(begin); err != nil {
 		return err
 	}
 	breath := breather{since: time.Now()}
 	const rows = 128
-	buf := make([]byte, 4*width*rows)
-	for at := 0; at < height; at += rows {
-		n := min(rows, height-at)
-		y.Cut(level, left, top+at, width, n, buf[:4*width*n])
-		strip := arrayOf(buf[:4*width*n])
+	buf := make([]byte, 4*part.Width*rows)
+	for at := 0; at < part.Height; at += rows {
+		strip := arrayOf(part.Rows(p.pyramid, at, buf))
 		if _, err := w.ask(map[string]any{"kind": "copy-rows", "id": 0, "top": at, "pixels": strip}, strip.Get("buffer")); err != nil {
 			return err
 		}
