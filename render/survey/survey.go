@@ -51,6 +51,9 @@ type Ask struct {
 	Outlines bool              // the flat shapes' outlines are wanted as SVG
 }
 
+// least and most are how long a canvas is that questions are about.
+const least, most place.MM = 1, 100_000
+
 // check refuses a question that has no answer.
 func (a Ask) check() error {
 	refuse := func(what string) error { return fmt.Errorf("surveying the picture: %s", what) }
@@ -69,11 +72,10 @@ func (a Ask) check() error {
 	if a.Kind == Piles {
 		return nil
 	}
-	width, height := float64(a.Canvas.Width), float64(a.Canvas.Height)
 	switch {
-	case !(width > 0 && height > 0) || math.IsInf(width*height, 0):
-		return refuse(fmt.Sprintf("the canvas of %g x %g mm is none", width, height))
-	case !(a.Smallest >= 0) || math.IsInf(float64(a.Smallest), 0):
+	case !(min(a.Canvas.Width, a.Canvas.Height) >= least && max(a.Canvas.Width, a.Canvas.Height) <= most):
+		return refuse(fmt.Sprintf("the canvas of %g x %g mm is none", float64(a.Canvas.Width), float64(a.Canvas.Height)))
+	case !(a.Smallest >= 0 && a.Smallest <= most):
 		return refuse(fmt.Sprintf("the smallest size of %g mm is none", float64(a.Smallest)))
 	case a.Focal != nil && math.IsNaN(a.Focal.X+a.Focal.Y):
 		return refuse("the focal point is not two numbers")
