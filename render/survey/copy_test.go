@@ -55,13 +55,13 @@ func TestCopyLiesOnTheCrop(t *testing.T) {
 			t.Errorf("the copy of %v is only %d x %d", at.crop, w, h)
 		}
 		half := 0.5*c.Side + 1e-6
+		if at.crop.Width < 1 { // less than a pixel is shown as one
+			half = 1
+		}
 		for _, edge := range [][2]float64{
 			{c.Left, at.crop.X}, {c.Top, at.crop.Y},
 			{c.Left + c.Side*float64(w), at.crop.X + at.crop.Width}, {c.Top + c.Side*float64(h), at.crop.Y + at.crop.Height},
 		} {
-			if at.crop.Width < 1 { // less than a pixel is shown as one
-				half = 1
-			}
 			if math.Abs(edge[0]-edge[1]) > half {
 				t.Errorf("the copy of %v of %d x %d has an edge at %v, the crop at %v; its pixels are %v wide", at.crop, at.width, at.height, edge[0], edge[1], c.Side)
 			}
@@ -82,7 +82,7 @@ func TestCopyShowsWhatLiesThere(t *testing.T) {
 		if at.crop.Width < 2 || at.crop.Height < 2 {
 			continue
 		}
-		for _, spot := range [][2]float64{{0.31, 0.62}, {0.5, 0.5}, {0.83, 0.17}} {
+		for _, spot := range [][2]float64{{0.31, 0.62}, {0.83, 0.17}} {
 			r := min(at.crop.Width, at.crop.Height) / 8
 			x, y := at.crop.X+spot[0]*at.crop.Width, at.crop.Y+spot[1]*at.crop.Height
 			pyramid := pyramidOf(disc(at.width, at.height, x, y, r))
