@@ -5,7 +5,6 @@ import (
 	"image"
 	"strings"
 
-	"golang.org/x/image/font"
 	"golang.org/x/image/font/inconsolata"
 	"golang.org/x/image/math/fixed"
 
@@ -182,15 +181,22 @@ func (c chart) fill(x, y, width, height int, with colour.SRGB) {
 func (c chart) text(x, y int, lines []string, ink colour.SRGB) {
 	face := inconsolata.Bold8x16
 	for n, line := range lines {
-		mask := image.NewAlpha(image.Rect(0, 0, face.Advance*len(line)+2, face.Ascent+face.Descent))
-		d := font.Drawer{Dst: mask, Src: image.Opaque, Face: face, Dot: fixed.P(0, face.Ascent)}
-		d.DrawString(line)
-		for j := range lineHeight {
-			for i := range letterScale * mask.Rect.Dx() {
-				cover := float64(mask.AlphaAt(i/letterScale, j/letterScale).A) / 255
-				if cover > 0 {
-					c.mix(x+i, y+n*lineHeight+j, ink, cover)
-				}
+		dot := fixed.P(0, face.Ascent)
+		for _, letter := range line {
+			at, mask, from, advance, _ := face.Glyph(dot, letter)
+			dot.X += advance
+			c.letter(x+letterScale*at.Min.X, y+n*lineHeight+letterScale*at.Min.Y, mask, image.Rectangle{Min: from, Max: from.Add(at.Size())}, ink)
+		}
+	}
+}
+
+// letter writes one letter, the part of a mask, with its corner at (x, y).
+func (c chart) letter(x, y int, mask image.Image, part image.Rectangle, ink colour.SRGB) {
+	for j := range letterScale * part.Dy() {
+		for i := range letterScale * part.Dx() {
+			_, _, _, alpha := mask.At(part.Min.X+i/letterScale, part.Min.Y+j/letterScale).RGBA()
+			if alpha > 0 {
+				c.mix(x+i, y+j, ink, float64(alpha)/0xffff)
 			}
 		}
 	}
