@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"hash/crc32"
 	"math"
+	"strings"
 )
 
 // code writes values into bytes one after another, or reads them: the order is
@@ -29,7 +30,7 @@ func write(heading string, describe func(*code)) ([]byte, error) {
 	c := &code{data: []byte(heading)}
 	describe(c)
 	if c.bad {
-		return nil, fmt.Errorf("writing the %q: one of its numbers is not finite", heading)
+		return nil, fmt.Errorf("writing %s: one of its numbers is not finite", strings.TrimSpace(heading))
 	}
 	return binary.LittleEndian.AppendUint32(c.data, crc32.ChecksumIEEE(c.data)), nil
 }
@@ -45,7 +46,7 @@ func read(heading string, data []byte, describe func(*code)) error {
 			return nil
 		}
 	}
-	return fmt.Errorf("reading the %q of %d bytes: %w", heading, len(data), errCode)
+	return fmt.Errorf("reading %s out of %d bytes: %w", strings.TrimSpace(heading), len(data), errCode)
 }
 
 // fail is that something is wrong.
