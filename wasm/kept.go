@@ -15,20 +15,16 @@ func (p *page) keptSurvey(hash string, kind survey.Kind) surveyRecord {
 		return surveyRecord{}
 	}
 	v, err := p.store.get(surveyStore, hash+" "+string(kind))
-	if err != nil || v.Type() != js.TypeObject || v.Get("ask").Type() != js.TypeString {
+	if err != nil || v.Type() != js.TypeObject || v.Get("ask").Type() != js.TypeString || !v.Get("answer").Truthy() {
 		return surveyRecord{}
 	}
-	r := surveyRecord{ask: v.Get("ask").String(), base: v.Get("base").String(), text: v.Get("text").String()}
-	for name, to := range map[string]*pixels{"picture": &r.picture, "chart": &r.chart} {
-		kept := pixelsOf(v.Get(name))
-		if kept.width == 0 {
-			continue
-		}
+	r := surveyRecord{ask: v.Get("ask").String(), base: v.Get("base").String(), data: ownArray(v.Get("answer"))}
+	if kept := pixelsOf(v.Get("picture")); kept.width != 0 {
 		data, err := await(js.Global().Call("unsqueeze", kept.data))
 		if err != nil || !data.Truthy() {
 			return surveyRecord{}
 		}
-		*to = pixels{kept.width, kept.height, data}
+		r.picture = pixels{kept.width, kept.height, data}
 	}
 	if state := v.Get("state"); state.Truthy() {
 		if data, err := await(js.Global().Call("unsqueeze", state)); err == nil {
@@ -44,16 +40,13 @@ func (p *page) keepSurvey(hash string, kind survey.Kind, r surveyRecord) {
 	if p.store == nil {
 		return
 	}
-	record := map[string]any{"ask": r.ask, "base": r.base, "text": r.text}
-	for name, x := range map[string]pixels{"picture": r.picture, "chart": r.chart} {
-		if x.width == 0 {
-			continue
-		}
+	record := map[string]any{"ask": r.ask, "base": r.base, "answer": r.data}
+	if x := r.picture; x.width != 0 {
 		data, err := await(js.Global().Call("squeeze", x.data))
 		if err != nil || !data.Truthy() {
 			return
 		}
-		record[name] = map[string]any{"width": x.width, "height": x.height, "pixels": data}
+		record["picture"] = map[string]any{"width": x.width, "height": x.height, "pixels": data}
 	}
 	if r.state.Truthy() {
 		data, err := await(js.Global().Call("squeeze", r.state))

@@ -3,9 +3,7 @@
 package main
 
 import (
-	"encoding/json"
 	"fmt"
-	"math"
 	"syscall/js"
 	"time"
 
@@ -43,6 +41,11 @@ func (p *page) survey(w *worker, request easel.SurveyRequest) error {
 	if p.newest[kind] != request.ID || p.pyramid == nil {
 		return nil
 	}
+	question, err := request.Ask.MarshalBinary()
+	if err != nil {
+		p.tell(func() { p.easel.SurveyFailed(kind, request.ID, err.Error()) })
+		return nil
+	}
 	kept := p.keptSurvey(hash, kind)
 	if kept.ask == request.Ask.Key() {
 		if answer, err := kept.answer(); err == nil {
@@ -57,7 +60,7 @@ func (p *page) survey(w *worker, request easel.SurveyRequest) error {
 	if err := p.copyOver(w, request.Ask.Crop); err != nil {
 		return err
 	}
-	message := map[string]any{"kind": "survey", "id": request.ID, "ask": request.Ask.Key()}
+	message := map[string]any{"kind": "survey", "id": request.ID, "ask": arrayOf(question)}
 	if kind == survey.Flat && kept.base == request.Ask.Base() && kept.state.Truthy() {
 		message["state"] = kept.state
 	}
@@ -71,8 +74,8 @@ func (p *page) survey(w *worker, request easel.SurveyRequest) error {
 		return nil
 	}
 	found := surveyRecord{
-		ask: request.Ask.Key(), base: request.Ask.Base(), text: reply.Get("answer").String(),
-		picture: pixelsOf(reply.Get("picture")), chart: pixelsOf(reply.Get("chart")), state: ownArray(reply.Get("state")),
+		ask: request.Ask.Key(), base: request.Ask.Base(), data: ownArray(reply.Get("answer")),
+		picture: pixelsOf(reply.Get("picture")), state: ownArray(reply.Get("state")),
 	}
 	answer, err := found.answer()
 	if err != nil {
@@ -100,30 +103,20 @@ func (p *page) copyOver(w *worker, crop place.Crop) error {
 	if w.copied == now {
 		return nil
 	}
-	y := p.pyramid
-	level, scale := 0, math.Sqrt(render.TabletPixels/max(crop.Width*crop.Height, 1))
-	for ; level+1 < y.Levels() && scale*2 <= 1; scale *= 2 {
-		level++
-	}
-	side := math.Ldexp(1, level)
-	width, height := y.LevelSize(level)
-	left, top := max(int(crop.X/side)-1, 0), max(int(crop.Y/side)-1, 0)
-	width = min(int((crop.X+crop.Width)/side)+2, width) - left
-	height = min(int((crop.Y+crop.Height)/side)+2, height) - top
+	part := survey.PartOf(p.pyramid, crop)
+	left, top, side := part.Lies()
 	begin := map[string]any{
-		"kind": "copy", "id": 0, "width": width, "height": height, "crop": cropMessage(crop),
-		"left": float64(left) * side, "top": float64(top) * side, "side": side,
+		"kind": "copy", "id": 0, "width": part.Width, "height": part.Height, "crop": cropMessage(crop),
+		"left": left, "top": top, "side": side,
 	}
 	if _, err := w.ask(begin); err != nil {
 		return err
 	}
 	breath := breather{since: time.Now()}
 	const rows = 128
-	buf := make([]byte, 4*width*rows)
-	for at := 0; at < height; at += rows {
-		n := min(rows, height-at)
-		y.Cut(level, left, top+at, width, n, buf[:4*width*n])
-		strip := arrayOf(buf[:4*width*n])
+	buf := make([]byte, 4*part.Width*rows)
+	for at := 0; at < part.Height; at += rows {
+		strip := arrayOf(part.Rows(p.pyramid, at, buf))
 		if _, err := w.ask(map[string]any{"kind": "copy-rows", "id": 0, "top": at, "pixels": strip}, strip.Get("buffer")); err != nil {
 			return err
 		}
@@ -133,11 +126,11 @@ func (p *page) copyOver(w *worker, crop place.Crop) error {
 	return nil
 }
 
-// surveyRecord is an answer as it is kept: as text, with its pictures as pixels.
+// surveyRecord is an answer as it is kept: as bytes, with its picture as pixels.
 type surveyRecord struct {
-	ask, base, text string
-	picture, chart  pixels
-	state           js.Value // Uint8Array
+	ask, base   string
+	data, state js.Value // Uint8Array
+	picture     pixels
 }
 
 // pixels is a picture outside Go.
@@ -179,13 +172,12 @@ func (x pixels) picture() (*photo.Picture, error) {
 // answer is the answer that the record holds.
 func (r surveyRecord) answer() (survey.Answer, error) {
 	var a survey.Answer
-	if err := json.Unmarshal([]byte(r.text), &a); err != nil {
+	data := make([]byte, r.data.Get("length").Int())
+	js.CopyBytesToGo(data, r.data)
+	if err := a.UnmarshalBinary(data); err != nil {
 		return a, err
 	}
 	var err error
-	if a.Picture, err = r.picture.picture(); err != nil {
-		return a, err
-	}
-	a.Chart, err = r.chart.picture()
+	a.Picture, err = r.picture.picture()
 	return a, err
 }

@@ -5,13 +5,11 @@ import (
 	"image"
 	"strings"
 
-	"golang.org/x/image/font"
 	"golang.org/x/image/font/inconsolata"
 	"golang.org/x/image/math/fixed"
 
 	"maulstick/render/colour"
 	"maulstick/render/photo"
-	"maulstick/render/shape"
 )
 
 // The measures of a palette chart in its pixels.
@@ -35,17 +33,17 @@ const chartSurround = colour.Lightness(50)
 // Munsell value and its share of the picture; on it lie the step's piles, each
 // as wide as its share of the picture asks but never too narrow to see, with
 // its name, value and share under it.
-func Chart(found Piles, s shape.Steps) *photo.Picture {
-	rows := make([]chartRow, len(found.Steps))
+func Chart(steps []Step) *photo.Picture {
+	rows := make([]chartRow, len(steps))
 	height := chartGap
-	for k, step := range found.Steps {
-		rows[k] = newChartRow(step, s, k+1)
+	for k, step := range steps {
+		rows[k] = newChartRow(step, k+1)
 		height += rows[k].height + chartGap
 	}
 	notes := wrap("Names: "+colour.NameSystem+". Values are Munsell's. Shares are of the picture.", (chartWidth-2*chartGap)/letterAdvance)
 	c := chart{photo.New(chartWidth, height+len(notes)*lineHeight+chartGap)}
 	c.fill(0, 0, chartWidth, c.Height, colour.GreyOf(chartSurround))
-	widths := swatchWidths(found)
+	widths := swatchWidths(steps)
 	y := chartGap
 	for k, row := range rows {
 		c.card(row, widths[k], y)
@@ -65,10 +63,9 @@ type chartRow struct {
 	height  int
 }
 
-func newChartRow(step Step, s shape.Steps, k int) chartRow {
-	tone := s.Tone(k)
-	grey := colour.SRGB{R: tone, G: tone, B: tone}
-	row := chartRow{tone: tone, ink: inkOn(grey.Lightness()), piles: step.Piles}
+func newChartRow(step Step, k int) chartRow {
+	grey := colour.SRGB{R: step.Tone, G: step.Tone, B: step.Tone}
+	row := chartRow{tone: step.Tone, ink: inkOn(grey.Lightness()), piles: step.Piles}
 	row.figures = []string{fmt.Sprintf("step %d", k), fmt.Sprintf("value %.1f", float64(grey.Value())), percent(step.Share)}
 	most := 0
 	for _, pile := range step.Piles {
@@ -111,10 +108,10 @@ func inkOn(l colour.Lightness) colour.SRGB {
 
 // swatchWidths is how wide each pile's swatch is: in all rows as much for a
 // share, or leastSwatch, and in the fullest row all the room there is.
-func swatchWidths(found Piles) [][]int {
+func swatchWidths(steps []Step) [][]int {
 	wide := func(most int) (widths [][]int, fits bool) {
 		fits = true
-		for _, step := range found.Steps {
+		for _, step := range steps {
 			row, x := []int{}, cardMargin
 			for _, pile := range step.Piles {
 				w := max(leastSwatch, int(float64(pile.Share*float64(most))))
@@ -184,15 +181,22 @@ func (c chart) fill(x, y, width, height int, with colour.SRGB) {
 func (c chart) text(x, y int, lines []string, ink colour.SRGB) {
 	face := inconsolata.Bold8x16
 	for n, line := range lines {
-		mask := image.NewAlpha(image.Rect(0, 0, face.Advance*len(line)+2, face.Ascent+face.Descent))
-		d := font.Drawer{Dst: mask, Src: image.Opaque, Face: face, Dot: fixed.P(0, face.Ascent)}
-		d.DrawString(line)
-		for j := range lineHeight {
-			for i := range letterScale * mask.Rect.Dx() {
-				cover := float64(mask.AlphaAt(i/letterScale, j/letterScale).A) / 255
-				if cover > 0 {
-					c.mix(x+i, y+n*lineHeight+j, ink, cover)
-				}
+		dot := fixed.P(0, face.Ascent)
+		for _, letter := range line {
+			at, mask, from, advance, _ := face.Glyph(dot, letter)
+			dot.X += advance
+			c.letter(x+letterScale*at.Min.X, y+n*lineHeight+letterScale*at.Min.Y, mask, image.Rectangle{Min: from, Max: from.Add(at.Size())}, ink)
+		}
+	}
+}
+
+// letter writes one letter, the part of a mask, with its corner at (x, y).
+func (c chart) letter(x, y int, mask image.Image, part image.Rectangle, ink colour.SRGB) {
+	for j := range letterScale * part.Dy() {
+		for i := range letterScale * part.Dx() {
+			_, _, _, alpha := mask.At(part.Min.X+i/letterScale, part.Min.Y+j/letterScale).RGBA()
+			if alpha > 0 {
+				c.mix(x+i, y+j, ink, float64(alpha)/0xffff)
 			}
 		}
 	}

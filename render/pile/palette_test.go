@@ -13,7 +13,7 @@ import (
 func TestPaletteChart(t *testing.T) {
 	s := equalSteps(t, 5)
 	found := find(t, painted(400, 240, scene, 0), 5, Found)
-	c := Chart(found, s)
+	c := Chart(found.Steps)
 	colours := map[colour.SRGB]int{}
 	cards := map[uint8]int{} // where each card begins
 	for y := range c.Height {
@@ -59,7 +59,7 @@ func TestSwatchWidths(t *testing.T) {
 		{Piles: []Pile{{Share: 0.2}}},
 		{Piles: slices.Repeat([]Pile{{Share: 0.01}}, Most)},
 	}}
-	widths := swatchWidths(found)
+	widths := swatchWidths(found.Steps)
 	if widths[0][1] != widths[2][0] || widths[0][2] != leastSwatch || abs(widths[0][0]-2*widths[0][1]) > 1 || len(widths[1]) != 0 {
 		t.Errorf("widths are %v", widths)
 	}

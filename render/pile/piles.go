@@ -43,8 +43,9 @@ type Pile struct {
 // the step's; a step without pixels has none.
 type Step struct {
 	Pixels uint64  `json:"pixels"`
-	Share  float64 `json:"share"` // of the crop's pixels
-	Error  float64 `json:"error"` // how far pixels are from their piles at the mean, in CIEDE2000
+	Share  float64 `json:"share"`     // of the crop's pixels
+	Error  float64 `json:"error"`     // how far pixels are from their piles at the mean, in CIEDE2000
+	Tone   uint8   `json:"grey_code"` // of its grey card
 	Piles  []Pile  `json:"piles"`
 }
 
@@ -90,7 +91,7 @@ func Find(m *colour.Meter, p *photo.Picture, crop place.Crop, s shape.Steps, eac
 		if err != nil {
 			return Piles{}, err
 		}
-		next += byte(len(piles.Piles))
+		next, piles.Tone = next+byte(len(piles.Piles)), s.Tone(k)
 		found.Steps = append(found.Steps, piles)
 	}
 	cells, err := g.label(int(next)-1, part(progress, 0.6, 0.9))

@@ -4,6 +4,7 @@ import (
 	"encoding/binary"
 	"encoding/json"
 	"fmt"
+	"math"
 
 	"maulstick/render/colour"
 )
@@ -27,22 +28,62 @@ func (s *Steps) UnmarshalJSON(data []byte) error {
 	if err := json.Unmarshal(data, &read); err != nil {
 		return fmt.Errorf("reading steps: %w", err)
 	}
-	if len(read.Edges)+len(read.Shown) == 0 {
-		*s = Steps{}
-		return nil
+	steps, err := readSteps(read.Edges, read.Shown)
+	if err != nil {
+		return err
 	}
-	if _, err := EdgedSteps(read.Edges); err != nil {
-		return fmt.Errorf("reading steps: %w", err)
+	*s = steps
+	return nil
+}
+
+// readSteps is the steps that were written down as their edges and what each is
+// shown as.
+func readSteps(edges, shown []colour.Lightness) (Steps, error) {
+	if len(edges)+len(shown) == 0 {
+		return Steps{}, nil
 	}
-	if len(read.Shown) != len(read.Edges)+1 {
-		return fmt.Errorf("reading steps: %d lightnesses show the steps between %d edges", len(read.Shown), len(read.Edges))
+	if _, err := EdgedSteps(edges); err != nil {
+		return Steps{}, fmt.Errorf("reading steps: %w", err)
 	}
-	for _, l := range read.Shown {
+	if len(shown) != len(edges)+1 {
+		return Steps{}, fmt.Errorf("reading steps: %d lightnesses show the steps between %d edges", len(shown), len(edges))
+	}
+	for _, l := range shown {
 		if !(l >= 0 && l <= 100) {
-			return fmt.Errorf("reading steps: a step is shown as %v, which is no lightness", float64(l))
+			return Steps{}, fmt.Errorf("reading steps: a step is shown as %v, which is no lightness", float64(l))
 		}
 	}
-	*s = newSteps(read.Edges, read.Shown)
+	return newSteps(edges, shown), nil
+}
+
+// MarshalBinary writes what MarshalJSON writes in bytes: how many steps there are,
+// and the numbers in eight bytes each, the lowest first.
+func (s Steps) MarshalBinary() ([]byte, error) {
+	b := []byte{uint8(s.count)}
+	for _, list := range [][]colour.Lightness{s.Edges(), s.shown[:s.count]} {
+		for _, l := range list {
+			b = binary.LittleEndian.AppendUint64(b, math.Float64bits(float64(l)))
+		}
+	}
+	return b, nil
+}
+
+// UnmarshalBinary reads steps as MarshalBinary writes them. It refuses what
+// UnmarshalJSON refuses.
+func (s *Steps) UnmarshalBinary(data []byte) error {
+	if len(data) == 0 || len(data) != 1+8*max(2*int(data[0])-1, 0) {
+		return fmt.Errorf("reading steps: %d bytes are no steps", len(data))
+	}
+	count, numbers := int(data[0]), make([]colour.Lightness, 0, 2*MostSteps)
+	for rest := data[1:]; len(rest) > 0; rest = rest[8:] {
+		numbers = append(numbers, colour.Lightness(math.Float64frombits(binary.LittleEndian.Uint64(rest))))
+	}
+	edges := max(count-1, 0)
+	steps, err := readSteps(numbers[:edges], numbers[edges:])
+	if err != nil {
+		return err
+	}
+	*s = steps
 	return nil
 }
 

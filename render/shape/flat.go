@@ -78,6 +78,9 @@ func (h *Hierarchy) Count(area float64) int {
 	return len(h.regions)
 }
 
+// Size is the size of the picture that was flattened.
+func (h *Hierarchy) Size() place.Pixels { return place.Pixels{Width: h.width, Height: h.height} }
+
 // Fewest and most shapes that About can give.
 func (h *Hierarchy) Range() (fewest, most int) {
 	return h.Count(math.Inf(1)), h.Count(0)

@@ -1,8 +1,6 @@
 package survey
 
 import (
-	"fmt"
-
 	"maulstick/render/colour"
 	"maulstick/render/photo"
 	"maulstick/render/place"
@@ -12,26 +10,25 @@ import (
 // Answer is the answer to one Ask: the part that its kind names. Places are on the
 // photograph, in its pixels.
 type Answer struct {
-	Left  float64 `json:"left_px"` // how Picture lies on the photograph
-	Top   float64 `json:"top_px"`
-	Side  float64 `json:"side_px"`
-	Flat  *Shapes `json:"flat,omitempty"`
-	Edges *Hard   `json:"edges,omitempty"`
-	Piles *Mixes  `json:"piles,omitempty"`
-	Tones *Tints  `json:"tones,omitempty"`
-	Clean *Swept  `json:"clean,omitempty"`
+	Left  float64 // how Picture lies on the photograph, in photo pixels
+	Top   float64
+	Side  float64 // of one of its pixels
+	Flat  *Shapes
+	Edges *Hard
+	Piles *Mixes
+	Tones *Tints
+	Clean *Swept
 
-	Picture *photo.Picture `json:"-"` // to be shown in place of the photograph, or nil
-	Chart   *photo.Picture `json:"-"` // the palette chart of piles, or nil
+	Picture *photo.Picture // to be shown in place of the photograph, or nil
 }
 
 // Shapes are flat shapes, from the largest to the smallest.
 type Shapes struct {
-	Fewest int         `json:"fewest"` // shapes that can be asked for
-	Most   int         `json:"most"`
-	Shapes []FlatShape `json:"shapes"` // at most MostListed
-	Count  int         `json:"count"`  // all of them
-	SVG    string      `json:"svg,omitempty"`
+	Fewest int // shapes that can be asked for
+	Most   int
+	Shapes []FlatShape // at most MostListed
+	Count  int         // all of them
+	SVG    string      // the outlines, where they were asked for
 }
 
 // MostListed is how many shapes are told one by one.
@@ -39,91 +36,91 @@ const MostListed = 200
 
 // FlatShape is one flat shape.
 type FlatShape struct {
-	Step   int              `json:"step"`
-	Share  float64          `json:"area_share"`
-	Area   float64          `json:"area_mm2"`
-	Colour colour.SRGB      `json:"rgb"` // its mean light, stored
-	Value  colour.Value     `json:"munsell_value"`
-	Order  int              `json:"order"` // in the block-in, from 1
-	At     place.PhotoPoint `json:"at_px"` // inside it
+	Step   int
+	Share  float64     // of the picture, 0..1
+	Area   float64     // square millimetres
+	Colour colour.SRGB // its mean light, stored
+	Value  colour.Value
+	Order  int              // in the block-in, from 1
+	At     place.PhotoPoint // inside it
 }
 
 // Hard is how hard edges are, and where neighbouring areas differ most.
 type Hard struct {
-	Shares    shape.EdgeShares `json:"shares"`         // of the length of all edges
-	Outlines  shape.EdgeShares `json:"outline_shares"` // of that of the flat shapes' outlines
-	Limits    shape.EdgeLimits `json:"limits"`
-	Sharpest  []Stretch        `json:"sharpest"`
-	Softest   []Stretch        `json:"softest"`
-	Contrasts []Contrast       `json:"contrasts"` // by kind, then by rank
-	Focal     []string         `json:"focal"`     // how the strongest lie to the focal point
+	Shares    shape.EdgeShares // of the length of all edges
+	Outlines  shape.EdgeShares // of that of the flat shapes' outlines
+	Limits    shape.EdgeLimits
+	Sharpest  []Stretch
+	Softest   []Stretch
+	Contrasts []Contrast // by kind, then by rank
+	Focal     []string   // how the strongest lie to the focal point
 }
 
 // Stretch is a stretch of an edge.
 type Stretch struct {
-	At    place.PhotoPoint `json:"at_px"`
-	Width place.MM         `json:"width_mm"`
-	Class string           `json:"class"`
+	At    place.PhotoPoint
+	Width place.MM
+	Class string
 }
 
 // Contrast is a place where neighbouring areas differ.
 type Contrast struct {
-	Kind  string           `json:"kind"`
-	Rank  int              `json:"rank"`
-	At    place.PhotoPoint `json:"at_px"`
-	Words string           `json:"words"`
+	Kind  string
+	Rank  int
+	At    place.PhotoPoint
+	Words string
 }
 
 // Mixes are the piles of every step, from the darkest.
 type Mixes struct {
-	Steps []Mix `json:"steps"`
+	Steps []Mix
 }
 
 // Mix is the piles of a step.
 type Mix struct {
-	Grey  uint8   `json:"grey_code"`
-	Share float64 `json:"area_share"`
-	Piles []Pile  `json:"piles"` // the largest first
+	Grey  uint8   // the code of its card
+	Share float64 // of the picture, 0..1
+	Piles []Pile  // the largest first
 }
 
 // Pile is one colour to mix.
 type Pile struct {
-	Colour colour.SRGB      `json:"rgb"`
-	Value  colour.Value     `json:"munsell_value"`
-	Terms  string           `json:"munsell"`
-	Name   string           `json:"name"`
-	Share  float64          `json:"area_share"`
-	At     place.PhotoPoint `json:"at_px"`
+	Colour colour.SRGB
+	Value  colour.Value
+	Terms  string  // its Munsell notation
+	Name   string  // by colour.NameSystem
+	Share  float64 // of the picture, 0..1
+	At     place.PhotoPoint
 }
 
 // Tints are a picture's warm and cool, its opposites and where the filter misleads.
 type Tints struct {
-	Neutral colour.SRGB  `json:"neutral"` // as light as can be stored
-	Found   bool         `json:"found"`   // in the picture; else white or what was picked
-	Lights  shape.Mass   `json:"lights"`
-	Shadows shape.Mass   `json:"shadows"`
-	Verdict string       `json:"verdict"`
-	Misled  shape.Misled `json:"misled"`
-	Pairs   []Pair       `json:"pairs"`
+	Neutral colour.SRGB // as light as can be stored
+	Found   bool        // in the picture; else white or what was picked
+	Lights  shape.Mass
+	Shadows shape.Mass
+	Verdict string
+	Misled  shape.Misled
+	Pairs   []Pair
 }
 
 // Pair is two opposites.
 type Pair struct {
-	Sides [2]Side `json:"sides"`
+	Sides [2]Side
 }
 
 // Side is one of two opposites.
 type Side struct {
-	Hue    string           `json:"hue"`
-	Share  float64          `json:"area_share"`
-	Colour colour.SRGB      `json:"rgb"`
-	At     place.PhotoPoint `json:"at_px"`
+	Hue    string  // as the wheel names it
+	Share  float64 // of the picture, 0..1
+	Colour colour.SRGB
+	At     place.PhotoPoint
 }
 
 // Swept are value steps without specks.
 type Swept struct {
-	Shares    []float64        `json:"area_share"`
-	MeanError colour.Lightness `json:"mean_error_lightness"`
+	Shares    []float64 // of each step, of the picture, 0..1
+	MeanError colour.Lightness
 }
 
 // Surveyor answers questions about one copy, and remembers what the next question
@@ -146,6 +143,9 @@ func (s *Surveyor) Answer(a Ask, progress func(done float64) error) (Answer, err
 	if progress == nil {
 		progress = func(float64) error { return nil }
 	}
+	if err := a.check(); err != nil {
+		return Answer{}, err
+	}
 	answer := Answer{Left: s.copy.Left, Top: s.copy.Top, Side: s.copy.Side}
 	var err error
 	switch a.Kind {
@@ -159,8 +159,6 @@ func (s *Surveyor) Answer(a Ask, progress func(done float64) error) (Answer, err
 		err = s.tones(a, &answer, progress)
 	case Clean:
 		err = s.clean(a, &answer, progress)
-	default:
-		err = fmt.Errorf("surveying the picture: there is no question of kind %q", a.Kind)
 	}
 	return answer, err
 }

@@ -2,6 +2,8 @@ package survey
 
 import (
 	"bytes"
+	"errors"
+	"fmt"
 
 	"maulstick/render"
 	"maulstick/render/look"
@@ -104,15 +106,37 @@ func (s *Surveyor) State() ([]byte, error) {
 	if s.hierarchy == nil {
 		return nil, nil
 	}
-	return s.hierarchy.MarshalBinary()
+	shapes, err := s.hierarchy.MarshalBinary()
+	if err != nil {
+		return nil, err
+	}
+	return write(kept, func(c *code) {
+		texts(c, &s.of)
+		c.bytes(&shapes)
+	})
 }
 
-// SetState takes back a State that was kept, of a question about the same copy. One
-// that is damaged changes nothing.
+// SetState takes back a State that was kept, of a question that has the same Base
+// about the same copy. One that is damaged, or of another question or size, is
+// refused and changes nothing.
 func (s *Surveyor) SetState(a Ask, data []byte) error {
-	h := new(shape.Hierarchy)
-	if err := h.UnmarshalBinary(data); err != nil {
+	var of string
+	var shapes []byte
+	if err := read(kept, data, func(c *code) {
+		texts(c, &of)
+		c.bytes(&shapes)
+	}); err != nil {
 		return err
+	}
+	if of != a.base() {
+		return errors.New("taking back kept shapes: they belong to another question")
+	}
+	h := new(shape.Hierarchy)
+	if err := h.UnmarshalBinary(shapes); err != nil {
+		return err
+	}
+	if got, want := h.Size(), s.copy.Picture.Size(); got != want {
+		return fmt.Errorf("taking back kept shapes: they are of %d x %d pixels, the copy has %d x %d", got.Width, got.Height, want.Width, want.Height)
 	}
 	s.hierarchy, s.of = h, a.base()
 	return nil

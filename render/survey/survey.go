@@ -5,9 +5,9 @@
 package survey
 
 import (
-	"encoding/json"
 	"fmt"
 	"math"
+	"slices"
 
 	"maulstick/render"
 	"maulstick/render/colour"
@@ -34,31 +34,53 @@ func Kinds() []Kind { return []Kind{Flat, Edges, Piles, Tones, Clean} }
 // Ask is a question. Equal questions about the same photograph have equal answers;
 // of what a kind does not depend on the fields are zero. Lengths are on the canvas.
 type Ask struct {
-	Kind     Kind              `json:"kind"`
-	Crop     place.Crop        `json:"crop_px"` // what is painted, in pixels of the photograph
-	Canvas   place.Size        `json:"canvas"`
-	Steps    shape.Steps       `json:"steps"`
-	Filter   bool              `json:"filter"` // values are read through the red filter
-	Sheet    colour.Sheet      `json:"sheet"`
-	Smallest place.MM          `json:"smallest_mm"` // no shape or speck is smaller
-	Count    int               `json:"count"`       // about how many flat shapes; 0 goes by Smallest
-	Each     int               `json:"each"`        // piles a step; 0 finds as many as there are
-	Wheel    colour.Wheel      `json:"wheel"`       // of the opposites
-	Neutral  colour.SRGB       `json:"neutral"`     // picked as neither warm nor cool; black to find one
-	White    bool              `json:"white"`       // white counts as neutral
-	Focal    *place.PhotoPoint `json:"focal_px"`    // where the eye is to go, on the photograph
-	Last     bool              `json:"focal_last"`  // the focal area is blocked in last, not first
-	Outlines bool              `json:"outlines"`    // the flat shapes' outlines are wanted as SVG
+	Kind     Kind
+	Crop     place.Crop // what is painted, in pixels of the photograph
+	Canvas   place.Size
+	Steps    shape.Steps
+	Filter   bool // values are read through the red filter
+	Sheet    colour.Sheet
+	Smallest place.MM          // no shape or speck is smaller
+	Count    int               // about how many flat shapes; 0 goes by Smallest
+	Each     int               // piles a step; 0 finds as many as there are
+	Wheel    colour.Wheel      // of the opposites
+	Neutral  colour.SRGB       // picked as neither warm nor cool; black to find one
+	White    bool              // white counts as neutral
+	Focal    *place.PhotoPoint // where the eye is to go, on the photograph
+	Last     bool              // the focal area is blocked in last, not first
+	Outlines bool              // the flat shapes' outlines are wanted as SVG
 }
 
-// Key is the question in one line, the same for equal questions.
-func (a Ask) Key() string {
-	data, err := json.Marshal(a)
-	if err != nil {
-		// Only what is no number cannot be written, and no study holds that.
-		return fmt.Sprintf("%+v", a)
+// least and most are how long a canvas is that questions are about.
+const least, most place.MM = 1, 100_000
+
+// check refuses a question that has no answer.
+func (a Ask) check() error {
+	refuse := func(what string) error { return fmt.Errorf("surveying the picture: %s", what) }
+	if !slices.Contains(Kinds(), a.Kind) {
+		return refuse(fmt.Sprintf("there is no question of kind %q", a.Kind))
 	}
-	return string(data)
+	if a.Kind == Tones {
+		if !slices.Contains(colour.Wheels(), a.Wheel) {
+			return refuse(fmt.Sprintf("there is no wheel of colours number %d", int(a.Wheel)))
+		}
+		return nil
+	}
+	if a.Steps.Count() == 0 {
+		return refuse("there are no steps to divide its values into")
+	}
+	if a.Kind == Piles {
+		return nil
+	}
+	switch {
+	case !(min(a.Canvas.Width, a.Canvas.Height) >= least && max(a.Canvas.Width, a.Canvas.Height) <= most):
+		return refuse(fmt.Sprintf("the canvas of %g x %g mm is none", float64(a.Canvas.Width), float64(a.Canvas.Height)))
+	case !(a.Smallest >= 0 && a.Smallest <= most):
+		return refuse(fmt.Sprintf("the smallest size of %g mm is none", float64(a.Smallest)))
+	case a.Focal != nil && math.IsNaN(a.Focal.X+a.Focal.Y):
+		return refuse("the focal point is not two numbers")
+	}
+	return nil
 }
 
 // meter is what values are read with.
@@ -81,15 +103,12 @@ type Copy struct {
 // begins on the photograph and side how wide its pixels are there.
 func NewCopy(y *photo.Pyramid, left, top, side float64, crop place.Crop) Copy {
 	own := place.Crop{X: (crop.X - left) / side, Y: (crop.Y - top) / side, Width: crop.Width / side, Height: crop.Height / side}
-	p := render.TabletCopy(y, own, render.TabletPixels)
-	c := Copy{Picture: p, Side: math.Max(own.Width/float64(p.Width), 1)}
-	c.Left = own.X + (own.Width-float64(p.Width)*c.Side)/2
-	c.Top = own.Y + (own.Height-float64(p.Height)*c.Side)/2
-	if float64(p.Width) == math.Floor(own.Width) { // taken pixel by pixel
-		c.Side, c.Left, c.Top = 1, math.Floor(c.Left+0.5), math.Floor(c.Top+0.5)
+	view := render.TabletView(own, render.TabletPixels)
+	corner := view.ToPhoto(0, 0)
+	return Copy{
+		Picture: render.TabletCopy(y, own, render.TabletPixels),
+		Left:    left + corner.X*side, Top: top + corner.Y*side, Side: side / view.Scale,
 	}
-	c.Left, c.Top, c.Side = left+c.Left*side, top+c.Top*side, c.Side*side
-	return c
 }
 
 // whole is the whole copy as a crop of itself.

@@ -29,7 +29,7 @@ func (s *Surveyor) edges(a Ask, answer *Answer, progress func(float64) error) er
 	if err != nil {
 		return err
 	}
-	hard := &Hard{Limits: e.Limits, Focal: []string{}}
+	hard := &Hard{Limits: e.Limits}
 	hard.Shares, _ = e.Shares()
 	m := s.mapping(a)
 	var lines [][]place.PhotoPoint
@@ -58,7 +58,7 @@ func (s *Surveyor) edges(a Ask, answer *Answer, progress func(float64) error) er
 }
 
 func (s *Surveyor) stretches(list []shape.EdgeStretch) []Stretch {
-	out := []Stretch{}
+	var out []Stretch
 	for _, e := range list {
 		out = append(out, Stretch{At: s.copy.onPhoto(e.At), Width: e.Width, Class: e.Class.String()})
 	}
@@ -73,8 +73,8 @@ func (s *Surveyor) piles(a Ask, answer *Answer, progress func(float64) error) er
 	}
 	mixes := &Mixes{}
 	var swatches []colour.SRGB
-	for k, step := range found.Steps {
-		mix := Mix{Grey: a.Steps.Tone(k + 1), Share: step.Share, Piles: []Pile{}}
+	for _, step := range found.Steps {
+		mix := Mix{Grey: step.Tone, Share: step.Share}
 		for _, p := range step.Piles {
 			swatches = append(swatches, p.Colour)
 			mix.Piles = append(mix.Piles, Pile{
@@ -83,8 +83,22 @@ func (s *Surveyor) piles(a Ask, answer *Answer, progress func(float64) error) er
 		}
 		mixes.Steps = append(mixes.Steps, mix)
 	}
-	answer.Piles, answer.Picture, answer.Chart = mixes, labelled(found, swatches), pile.Chart(found, a.Steps)
+	answer.Piles, answer.Picture = mixes, labelled(found, swatches)
 	return nil
+}
+
+// Chart is the palette chart of piles, as pile.Chart draws it.
+func Chart(m Mixes) *photo.Picture {
+	steps := make([]pile.Step, len(m.Steps))
+	for k, mix := range m.Steps {
+		steps[k] = pile.Step{Tone: mix.Grey, Share: mix.Share}
+		for _, p := range mix.Piles {
+			steps[k].Piles = append(steps[k].Piles, pile.Pile{
+				Colour: p.Colour, Munsell: colour.Munsell{Value: p.Value}, Name: p.Name, Share: p.Share,
+			})
+		}
+	}
+	return pile.Chart(steps)
 }
 
 // labelled is every pixel in its pile's colour. Piles are numbered through all
@@ -127,7 +141,7 @@ func (s *Surveyor) tones(a Ask, answer *Answer, progress func(float64) error) er
 	most := max(neutral.Light.R, neutral.Light.G, neutral.Light.B)
 	tints := &Tints{
 		Neutral: colour.Linear{R: neutral.Light.R / most, G: neutral.Light.G / most, B: neutral.Light.B / most}.SRGB(),
-		Found:   neutral.Found, Lights: l.Lights, Shadows: l.Shadows, Verdict: l.Verdict(), Misled: misled, Pairs: []Pair{},
+		Found:   neutral.Found, Lights: l.Lights, Shadows: l.Shadows, Verdict: l.Verdict(), Misled: misled,
 	}
 	for _, found := range pairs {
 		var pair Pair

@@ -11,6 +11,7 @@ import (
 	"maulstick/render/place"
 	"maulstick/render/shape"
 	"maulstick/render/study"
+	"maulstick/render/survey"
 )
 
 // Keys of the trays' parts that do one thing each.
@@ -178,8 +179,8 @@ func (e *Easel) shapesBy(factor float64) {
 
 // saveChart hands over the palette chart.
 func (e *Easel) saveChart() {
-	if a := e.answerOf("piles"); a != nil && a.Chart != nil {
-		e.host.SavePicture(e.doc().FileStem()+"-palette.png", a.Chart)
+	if a := e.answerOf("piles"); a != nil {
+		e.host.SavePicture(e.doc().FileStem()+"-palette.png", survey.Chart(*a.Piles))
 	}
 }
 

@@ -3,8 +3,6 @@
 package main
 
 import (
-	"encoding/json"
-	"fmt"
 	"syscall/js"
 	"time"
 
@@ -50,12 +48,12 @@ func (d *desk) ready() *survey.Surveyor {
 // tellEvery is how often progress is told.
 const tellEvery = 100 * time.Millisecond
 
-// survey answers a question. The answer has the picture and the chart as pixels,
-// and for flat shapes what the next question can be answered from.
+// survey answers a question. The answer has the picture as pixels, and for flat
+// shapes what the next question can be answered from.
 func (d *desk) survey(message js.Value, answer map[string]any) error {
 	var ask survey.Ask
-	if err := json.Unmarshal([]byte(message.Get("ask").String()), &ask); err != nil {
-		return fmt.Errorf("reading the question: %w", err)
+	if err := ask.UnmarshalBinary(bytesOf(message.Get("ask"))); err != nil {
+		return err
 	}
 	s := d.ready()
 	if state := message.Get("state"); state.Truthy() {
@@ -73,15 +71,13 @@ func (d *desk) survey(message js.Value, answer map[string]any) error {
 	if err != nil {
 		return err
 	}
-	text, err := json.Marshal(found)
+	data, err := found.MarshalBinary()
 	if err != nil {
-		return fmt.Errorf("writing the answer: %w", err)
+		return err
 	}
-	answer["answer"] = string(text)
-	for name, p := range map[string]*photo.Picture{"picture": found.Picture, "chart": found.Chart} {
-		if p != nil {
-			answer[name] = map[string]any{"width": p.Width, "height": p.Height, "pixels": array(p.Pix)}
-		}
+	answer["answer"] = array(data)
+	if p := found.Picture; p != nil {
+		answer["picture"] = map[string]any{"width": p.Width, "height": p.Height, "pixels": array(p.Pix)}
 	}
 	if ask.Kind == survey.Flat {
 		state, err := s.State()

@@ -25,6 +25,9 @@ const (
 	demo = "testdata/photo/fig-in-red-bowl-1800.jpg"
 )
 
+// worker is the package of the program that works off the main thread.
+const worker = "./wasm/mill"
+
 // written are the hand-written files of the page, in web/; no pattern may be
 // empty.
 var written = []string{
@@ -38,11 +41,11 @@ func (o order) build() (part.List, error) {
 	if err != nil {
 		return part.List{}, err
 	}
-	worker, err := os.ReadFile(filepath.Join(o.root, "web", part.Worker))
+	service, err := os.ReadFile(filepath.Join(o.root, "web", part.Worker))
 	if err != nil {
 		return part.List{}, fmt.Errorf("reading the service worker: %w", err)
 	}
-	files[part.Worker] = worker
+	files[part.Worker] = service
 	list := stamped(files)
 	if err := addLists(files, list); err != nil {
 		return part.List{}, err
@@ -74,7 +77,7 @@ func (o order) gather() (map[string][]byte, error) {
 			return nil, fmt.Errorf("reading a part of the page: %w", err)
 		}
 	}
-	for url, source := range map[string]string{"page.wasm": o.page, "mill.wasm": "./wasm/mill"} {
+	for url, source := range map[string]string{"page.wasm": o.page, "mill.wasm": worker} {
 		if files[url], err = o.compile(source); err != nil {
 			return nil, err
 		}

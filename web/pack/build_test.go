@@ -114,6 +114,22 @@ func TestPutLeavesFormsThatUnpackToTheFile(t *testing.T) {
 	}
 }
 
+// The worker comes with the page, before it can answer anything.
+func TestWorkerIsSmall(t *testing.T) {
+	const most = 1_000_000
+	program, err := order{root: filepath.Join("..", "..")}.compile(worker)
+	if err != nil {
+		t.Fatal(err)
+	}
+	packed, err := brotliOf(program, quick)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(packed) >= most || len(packed) < most/10 {
+		t.Errorf("the worker is %d bytes as packed, of %d; it may have %d", len(packed), len(program), most)
+	}
+}
+
 func TestEmptyClearsAllButTheTrackedFile(t *testing.T) {
 	o := order{out: filepath.Join(t.TempDir(), "dist")}
 	if err := o.empty(); err != nil {

@@ -11,6 +11,9 @@ import (
 	"os"
 )
 
+// quick is how hard brotli tries unless asked.
+const quick = 5
+
 // order is what is to be built.
 type order struct {
 	root  string // of the project
@@ -23,7 +26,7 @@ func main() {
 	o := order{root: "."}
 	flag.StringVar(&o.page, "page", "./wasm", "the `package` of the program that draws")
 	flag.StringVar(&o.out, "out", "web/dist", "the `folder` for the built page; its contents are replaced")
-	flag.IntVar(&o.level, "level", 5, "how hard brotli tries, 0 to 11")
+	flag.IntVar(&o.level, "level", quick, "how hard brotli tries, 0 to 11")
 	flag.Parse()
 	list, err := o.build()
 	if err != nil {
