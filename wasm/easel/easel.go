@@ -35,10 +35,10 @@ type Easel struct {
 	counts  counts
 	surveys surveys
 
-	row       string // the row of a list that is looked at, by its key
-	contrasts string // the kind of contrast that is listed
-	picking   bool   // the next touch picks the neutral
-	outlining bool   // outlines are to be handed over as soon as they are there
+	row       string    // the row of a list that is looked at, by its key
+	contrasts string    // the kind of contrast that is listed
+	picking   bool      // the next touch picks the neutral
+	outlining bool      // outlines are to be handed over as soon as they are there
 	edgeMoved time.Time // when an edge between steps was last moved
 	cards     field
 	smallest  field

@@ -199,8 +199,8 @@ func (e *Easel) noOutlines(k survey.Kind) {
 
 // stopSurveys gives up what is being worked out.
 func (e *Easel) stopSurveys() {
-	for k, q := range e.surveys.of {
-		if q.busy {
+	for _, k := range survey.Kinds() {
+		if q := e.surveys.of[k]; q != nil && q.busy {
 			q.busy, q.stopped = false, true
 			e.noOutlines(k)
 			e.host.StopSurvey(k)

@@ -106,7 +106,7 @@ func (e *Easel) faceFilter(f *Face) {
 			text += " " + sentence(e.label(m.ID)+": "+l.Sheet.Misreading(c).Sentence())
 		}
 	}
-	f.Text["filter-note"] = text
+	f.Text["filter-note"] = strings.TrimSpace(text)
 }
 
 // faceContrasts is the part about the strongest contrasts.
