@@ -133,7 +133,7 @@ func (e *Easel) askSurveys() {
 // Surveying says how far the answer to a request is, 0 to 1.
 func (e *Easel) Surveying(k survey.Kind, id int, share float64) {
 	if q := e.surveys.of[k]; q != nil && q.id == id {
-		q.share = min(max(share, 0), 1)
+		q.share = portion(share)
 	}
 	e.after()
 }

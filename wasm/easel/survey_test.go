@@ -1,6 +1,7 @@
 package easel
 
 import (
+	"math"
 	"reflect"
 	"slices"
 	"strings"
@@ -168,6 +169,10 @@ func TestSurveysCanBeStoppedAndAskedAgain(t *testing.T) {
 	for _, k := range survey.Kinds() {
 		b := atWork(t, 1)
 		b.press(opened[k]...)
+		for share, want := range map[float64]string{-1: "0", math.NaN(): "0", 7: "100"} {
+			b.Surveying(k, b.newest(k).ID, share)
+			b.wantText("value-finding", kindWords[k]+": "+want+" %")
+		}
 		b.Surveying(k, b.newest(k).ID, 0.424)
 		b.wantText("colour-finding", kindWords[k]+": 42 %")
 		if f := b.Face(); f.Hidden["shape-stop"] || f.Hidden["value-stop"] || !f.Hidden["colour-again"] {
