@@ -13,7 +13,7 @@ import (
 
 // sheetWeights are how much red, green and blue light count through each sheet: the
 // fits on 413 measured reflectances of red_filter_weights.tsv for 580/20, 600/40 and
-// 620/20 nm, the middle one to two decimals as the issue has it.
+// 620/20 nm, the middle one to two decimals.
 var sheetWeights = map[string][3]float64{"orange": {0.669, 0.302, 0.028}, "red": {0.75, 0.19, 0.06}, "deep": {0.836, 0.076, 0.088}}
 
 // misreading is how many steps of 20 L* a colour reads lighter through a sheet.

@@ -177,7 +177,9 @@ func TestEdgesAreToldInCanvasUnits(t *testing.T) {
 func TestContrastsAreListedByKind(t *testing.T) {
 	b := atWork(t, 1)
 	b.press("tray-value", "part-contrasts")
-	b.wantText("focal-note", "")
+	if f := b.Face(); !told(f, "focal-note") || f.Text["focal-note"] != "" {
+		t.Error("what was said of a focal point before stays")
+	}
 	hard := &survey.Hard{Contrasts: []survey.Contrast{
 		{Kind: "value", Rank: 1, At: upperLeft, Words: "step 1 against step 5, 62 L*"},
 		{Kind: "value", Rank: 2, At: middle, Words: "step 1 against step 4, 41 L*"},

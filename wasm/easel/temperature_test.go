@@ -153,6 +153,9 @@ func TestAPickedNeutralCanBeUndone(t *testing.T) {
 		return b.doc()
 	}
 	first := pick(200)
+	if row := b.Face().Rows["neutral-rows"][0]; row.Text != "Neutral: where you touched" || row.Swatches != swatches(first.Look.Neutral) {
+		t.Errorf("before lights and shadows are read anew the neutral is %+v, want %v", row, first.Look.Neutral)
+	}
 	second := pick(600)
 	for _, want := range []study.Document{first, found} {
 		b.press("undo")
@@ -223,7 +226,6 @@ func TestPickingCanBeGivenUp(t *testing.T) {
 			b.Press("unlock")
 			b.wait(2 * time.Second)
 			b.Release("unlock")
-			b.press("tray-colour")
 		},
 	} {
 		b := at36x24(t, stripes(cream, slate, stone))
