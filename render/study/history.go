@@ -1,11 +1,18 @@
 package study
 
+import (
+	"slices"
+
+	"maulstick/render/look"
+)
+
 // deepest bounds how many steps can be undone.
 const deepest = 200
 
 // History is a study with the states it can go back and forward to. Only what
-// was drawn or typed counts as a step: canvas, marks and names. Undoing keeps
-// the look, the view and the tray as they are.
+// was drawn, typed or decided counts as a step: canvas, marks and names, the edges
+// between steps, the neutral that was picked. Undoing keeps the look, the view and
+// the trays as they are.
 type History struct {
 	now    Document
 	past   []Document
@@ -93,11 +100,32 @@ func (h *History) step(from, to *[]Document) bool {
 // numbers are not used twice, even by marks that were undone.
 func (d Document) seenAs(now Document) Document {
 	was := longSide(now.Size())
-	d.Look, d.Tray, d.From = now.Look, now.Tray, now.From
+	d = d.WithLook(d.decidedLook(now))
+	d.Finding = d.Finding.seenAs(now.Finding)
+	d.Tray, d.Parts, d.Shown, d.From = now.Tray, now.Parts, now.Shown, now.From
 	d.Surround, d.Cycle = now.Surround, now.Cycle
 	d.NextMark = max(d.NextMark, now.NextMark)
 	if d.Canvas.Width == now.Canvas.Width && d.Canvas.Height == now.Canvas.Height {
 		d.Canvas.Unit = now.Canvas.Unit
 	}
 	return d.rescaled(was).WithView(now.View)
+}
+
+// decidedLook is the look there is now, but for what an earlier or later state had
+// decided of it: how the values are divided, and the neutral that was picked.
+func (d Document) decidedLook(now Document) look.Look {
+	l, was, is := now.Look, d.Finding, now.Finding
+	if was.Fit != is.Fit || was.Fit == FitHand || !slices.Equal(was.Cards, is.Cards) {
+		l.Steps, l.Division = d.Look.Steps, d.Look.Division
+	}
+	if was.Picked || is.Picked {
+		l.Neutral = d.Look.Neutral
+	}
+	return l
+}
+
+// seenAs is what an earlier or later state asked, as it is looked at now.
+func (f Finding) seenAs(now Finding) Finding {
+	f.Clean, f.Each, f.Wheel, f.FocalLast = now.Clean, now.Each, now.Wheel, now.FocalLast
+	return f
 }

@@ -5,8 +5,10 @@ import (
 	"reflect"
 	"testing"
 
+	"maulstick/render/colour"
 	"maulstick/render/look"
 	"maulstick/render/place"
+	"maulstick/render/shape"
 )
 
 func TestUndoBringsBackEachStepAndRedoMakesItAgain(t *testing.T) {
@@ -148,5 +150,70 @@ func TestTakeBackAtTheBoundBringsTheOldestBack(t *testing.T) {
 	h.TakeBack("touch")
 	if len(h.past) != deepest || h.past[0].Name != oldest {
 		t.Errorf("%d steps from %q are left, want %d from %q", len(h.past), h.past[0].Name, deepest, oldest)
+	}
+}
+
+// What was decided about the picture is undone with the rest; how it is looked at
+// stays.
+func TestUndoBringsBackWhatWasDecided(t *testing.T) {
+	decided := func(d Document, change func(*Finding), l look.Look) Document {
+		f := d.Finding
+		change(&f)
+		return d.WithFinding(f).WithLook(l)
+	}
+	h := NewHistory(fresh())
+	plain := h.Now()
+	five, err := shape.EdgedSteps([]colour.Lightness{10, 20, 45, 80})
+	if err != nil {
+		t.Fatal(err)
+	}
+	l := h.Now().Look
+	l.Division, l.Steps = five, 5
+	h.Do(decided(h.Now(), func(f *Finding) { f.Fit = FitHand }, l), "")
+	l.Division, l.Steps, l.Step = shape.Steps{}, 9, 9
+	h.Do(decided(h.Now(), func(f *Finding) { f.Fit, f.Smallest, f.Focal = FitEqual, 50, 3 }, l), "")
+	l.Neutral = colour.SRGB{R: 255, G: 240, B: 200}
+	h.Do(decided(h.Now(), func(f *Finding) { f.Picked = true }, l), "")
+	l.Filter, l.Sheet, l.Keep = true, colour.DeepSheet, look.KeepOnly
+	h.Show(decided(h.Now(), func(f *Finding) { f.Clean, f.Each, f.Wheel, f.FocalLast = true, 3, colour.AdditiveWheel, true }, l).
+		WithPart("piles").WithShown(ShownPiles))
+	seen := h.Now()
+
+	for i, want := range []struct {
+		fit      string
+		steps    int
+		division shape.Steps
+		smallest place.MM
+		focal    int
+		picked   bool
+		neutral  colour.SRGB
+	}{
+		{FitEqual, 9, shape.Steps{}, 50, 3, false, colour.SRGB{}},
+		{FitHand, 5, five, 0, 0, false, colour.SRGB{}},
+		{FitEqual, 5, shape.Steps{}, 0, 0, false, colour.SRGB{}},
+	} {
+		if !h.Undo() {
+			t.Fatalf("step %d cannot be undone", i)
+		}
+		d := h.Now()
+		f, l := d.Finding, d.Look
+		if f.Fit != want.fit || l.Steps != want.steps || l.Division != want.division || f.Smallest != want.smallest || f.Focal != want.focal || f.Picked != want.picked || l.Neutral != want.neutral {
+			t.Errorf("undo %d brought back %+v seen as %+v, want %+v", i, f, l, want)
+		}
+		if !f.Clean || f.Each != 3 || f.Wheel != colour.AdditiveWheel || !f.FocalLast || !l.Filter || l.Sheet != colour.DeepSheet || d.Parts != seen.Parts || d.Shown != ShownPiles {
+			t.Errorf("undo %d changed how the picture is seen: %+v, %+v", i, f, l)
+		}
+		if err := d.Check(); err != nil {
+			t.Errorf("undo %d broke a rule: %v", i, err)
+		}
+	}
+	if h.Now().Finding.Fit != plain.Finding.Fit || h.CanUndo() {
+		t.Error("there is more to undo than was decided")
+	}
+	for range 3 {
+		h.Redo()
+	}
+	if f := h.Now().Finding; f.Fit != FitEqual || !f.Picked || f.Smallest != 50 || h.Now().Look.Neutral != seen.Look.Neutral || h.Now().Look.Steps != 9 {
+		t.Errorf("redo brought back %+v", h.Now())
 	}
 }

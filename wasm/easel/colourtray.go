@@ -2,6 +2,7 @@ package easel
 
 import (
 	"fmt"
+	"math"
 
 	"maulstick/render/colour"
 	"maulstick/render/look"
@@ -61,24 +62,31 @@ func (e *Easel) faceTemperature(f *Face) {
 	}
 	t := a.Tones
 	f.Text["temperature-verdict"] = sentence(t.Verdict)
-	f.Text["temperature-note"] = fmt.Sprintf("Lights %+.0f over %s of the picture, shadows %+.0f over %s; warm is over 0. Warm or cool are %s of it, the rest is too grey to count.",
-		float64(t.Lights.Warmth), percent(t.Lights.Area), float64(t.Shadows.Warmth), percent(t.Shadows.Area),
+	f.Text["temperature-note"] = fmt.Sprintf("Lights %s over %s of the picture, shadows %s over %s; warm is over 0. Warm or cool are %s of it, the rest is too grey to count.",
+		signed(t.Lights.Warmth), percent(t.Lights.Area), signed(t.Shadows.Warmth), percent(t.Shadows.Area),
 		percent(t.Lights.Coloured+t.Shadows.Coloured))
-	neutral := "white"
+	neutral, light := "white", t.Neutral
 	switch {
 	case e.doc().Finding.Picked:
-		neutral = "where you touched"
+		neutral, light = "where you touched", e.doc().Look.Neutral
 	case t.Found:
 		neutral = "found in the picture"
 	case !e.doc().Finding.White:
 		neutral = "white: no part of the picture is near enough to grey"
 	}
-	e.addRow(f, "neutral-rows", "neutral", "Neutral: "+neutral, swatches(t.Neutral), "")
+	e.addRow(f, "neutral-rows", "neutral", "Neutral: "+neutral, swatches(light), "")
 	if name, c, ok := e.chosenColour(); ok {
-		temperature := colour.NewTemperature(t.Neutral.Linear())
-		warmth := temperature.Warmth(c.Linear())
-		e.addRow(f, "neutral-rows", "mark", fmt.Sprintf("%s: %s, %+.0f", name, warmth.Class(), float64(warmth)), swatches(c), "")
+		temperature := colour.NewTemperature(light.Linear())
+		e.addRow(f, "neutral-rows", "mark", fmt.Sprintf("%s: %s, %s", name, temperature.Class(c), signed(temperature.Warmth(c.Linear()))), swatches(c), "")
 	}
+}
+
+// signed is a warmth in whole numbers with its sign; nothing has none.
+func signed(w colour.Warmth) string {
+	if math.Round(float64(w)) == 0 {
+		return "0"
+	}
+	return fmt.Sprintf("%+.0f", float64(w))
 }
 
 // faceOpposites is the pairs of opposites in the picture, and the opposite of the
@@ -94,7 +102,7 @@ func (e *Easel) faceOpposites(f *Face) {
 		}
 		e.addRow(f, "opposites-rows", "opposite-mark", text, colours, "")
 	}
-	a := e.answerOf(survey.Tones)
+	a := e.currentAnswer(survey.Tones)
 	if a == nil {
 		return
 	}
@@ -117,7 +125,7 @@ func (e *Easel) facePiles(f *Face) {
 	}
 	f.Text["piles-note"] = "Piles a step: " + each + ". Names after " + colour.NameSystem + "."
 	a := e.answerOf(survey.Piles)
-	e.disable(f, "chart", a == nil)
+	e.disable(f, "chart", e.currentAnswer(survey.Piles) == nil)
 	if a == nil {
 		return
 	}

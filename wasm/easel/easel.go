@@ -35,10 +35,11 @@ type Easel struct {
 	counts  counts
 	surveys surveys
 
-	row       string // the row of a list that is looked at, by its key
-	contrasts string // the kind of contrast that is listed
-	picking   bool   // the next touch picks the neutral
-	outlining bool   // outlines are to be handed over as soon as they are there
+	row       string    // the row of a list that is looked at, by its key
+	contrasts string    // the kind of contrast that is listed
+	picking   bool      // the next touch picks the neutral
+	outlining bool      // outlines are to be handed over as soon as they are there
+	edgeMoved time.Time // when an edge between steps was last moved
 	cards     field
 	smallest  field
 
@@ -65,6 +66,7 @@ func (e *Easel) Show(doc study.Document, pic *photo.Picture, kept bool) {
 		e.keepNow()
 	}
 	e.hand.drop()
+	e.stopSurveys()
 	e.history, e.started = study.NewHistory(doc), true
 	e.picture, e.filled = pic, false
 	e.readOnly = doc.Format > study.Format

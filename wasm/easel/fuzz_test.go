@@ -2,12 +2,21 @@ package easel
 
 import (
 	"errors"
+	"maps"
 	"math"
+	"reflect"
+	"slices"
+	"strings"
+	"sync"
 	"testing"
 	"time"
 
 	"maulstick/render"
+	"maulstick/render/colour"
+	"maulstick/render/place"
+	"maulstick/render/shape"
 	"maulstick/render/study"
+	"maulstick/render/survey"
 )
 
 // script turns fuzzed bytes into messages.
@@ -50,17 +59,35 @@ func pressable() []string {
 	} {
 		names = append(names, name)
 	}
+	names = append(names, slices.Sorted(maps.Keys(keys))...)
+	names = append(names, slices.Sorted(maps.Keys(always))...)
+	for _, kind := range []struct {
+		name  string
+		which []string
+	}{
+		{"fit", study.Fits()}, {"part", study.ValueParts}, {"part", study.ColourParts}, {"part", study.ShapeParts},
+		{"sheet", []string{"orange", "red", "deep", "green"}}, {"wheel", []string{"painter", "munsell", "additive", "x"}},
+		{"list", []string{"value", "hue", "sharpness", "all", "x"}}, {"cycle", study.Cycles()},
+		{"row", []string{"shape-1", "sharp-1", "contrast-value-1", "pair-1", "pile-1-1", "neutral", ""}},
+	} {
+		for _, which := range kind.which {
+			names = append(names, kind.name+"-"+which)
+		}
+	}
 	return names
 }
 
 var (
-	typedTexts = []string{"33 x 70 in", "84x178cm", "", "0 x 1", "x", "\xff", "1 x 4000 in", "99 m x 1 mm", "stalk", "2' 9\" x 5' 10\""}
-	boardKeys  = []string{"ArrowLeft", "ArrowRight", "ArrowUp", "ArrowDown", "+", "-", "0", "Delete", "Escape", "Enter", "PageUp", "PageDown", " ", "Tab"}
+	typedTexts = []string{
+		"33 x 70 in", "84x178cm", "", "0 x 1", "x", "\xff", "1 x 4000 in", "99 m x 1 mm", "stalk", "2' 9\" x 5' 10\"",
+		"1.5, 3.5, 5.5", "2 9", "5", "nan, 2", "0, 1e-9, 10", "2 in", "5 cm", "-1 in", "0", "50", "100", "1e999",
+	}
+	boardKeys = []string{"ArrowLeft", "ArrowRight", "ArrowUp", "ArrowDown", "+", "-", "0", "Delete", "Escape", "Enter", "PageUp", "PageDown", " ", "Tab"}
 )
 
 // act does one message of a script.
 func (b *bench) act(s *script) {
-	switch s.byte() % 14 {
+	switch s.byte() % 20 {
 	case 0, 1, 2, 3:
 		b.Pointer(Pointer{Kind: PointerKind(s.byte() % 5), ID: int(s.byte() % 4), Device: Device(s.byte() % 4), X: s.coordinate(), Y: s.coordinate()})
 	case 4, 5:
@@ -68,7 +95,7 @@ func (b *bench) act(s *script) {
 	case 6:
 		b.Release(s.pick(pressable()))
 	case 7:
-		b.Type(s.pick([]string{"canvas", "mark-name", "study-name", "x"}), s.pick(typedTexts))
+		b.Type(s.pick([]string{"canvas", "mark-name", "study-name", "x", "cards", "smallest", "count"}), s.pick(typedTexts))
 	case 8:
 		b.Wheel(s.coordinate(), s.coordinate(), s.coordinate()*5)
 	case 9:
@@ -83,10 +110,61 @@ func (b *bench) act(s *script) {
 		b.answer(s)
 	case 13:
 		if s.byte()%8 == 0 {
-			b.Show(greysDoc(), nil, s.byte()%2 == 0)
+			b.Show(greysDoc(), greys(), s.byte()%2 == 0)
 		} else {
 			b.Leave()
 		}
+	case 14:
+		b.DragEdge(int(s.byte()%11)-1, colour.Lightness(s.coordinate()/8))
+	case 15:
+		b.NudgeEdge(int(s.byte()%11)-1, colour.Lightness(s.coordinate()/80))
+	case 16, 17:
+		b.answerSurvey(s)
+	case 18:
+		b.Counted(int(s.byte()%4)+b.Easel.counts.last-1, *counted(), *counted())
+	case 19:
+		b.Press(s.pick([]string{"tray-shape", "tray-value", "tray-colour", "fit-best", "fit-cards", "undo", "redo", "neutral-pick"}))
+	}
+}
+
+// counted is the photograph counted, as if any crop of it.
+var counted = sync.OnceValue(func() *shape.Histogram {
+	eye, _ := histograms(greys(), place.Crop{Width: photoWidth, Height: photoHeight})
+	return &eye
+})
+
+// answerSurvey is what the page answers to a question, the newest or another.
+func (b *bench) answerSurvey(s *script) {
+	kinds := survey.Kinds()
+	kind, id := kinds[int(s.byte())%len(kinds)], int(s.byte()%4)+b.Easel.surveys.last-2
+	for _, q := range b.Easel.surveys.of {
+		if q.id == id {
+			kind = q.ask.Kind
+		}
+	}
+	switch s.byte() % 8 {
+	case 0:
+		b.SurveyFailed(kind, id, "out of memory")
+	case 1:
+		b.Surveying(kind, id, s.coordinate())
+	case 2:
+		b.Surveyed(id, survey.Answer{}, nil)
+	default:
+		at := place.PhotoPoint{X: float64(s.byte()) * 5, Y: float64(s.byte()) * 3}
+		b.Surveyed(id, fuzzedAnswer(at, s), &render.Made{Side: 1})
+	}
+}
+
+// fuzzedAnswer is an answer of every kind about one place.
+func fuzzedAnswer(at place.PhotoPoint, s *script) survey.Answer {
+	c := colour.SRGB{R: s.byte(), G: s.byte(), B: s.byte()}
+	share := float64(s.byte()) / 255
+	return survey.Answer{
+		Flat:  &survey.Shapes{Most: int(s.byte()), Count: int(s.byte()), Shapes: []survey.FlatShape{{Share: share, Order: 1, At: at}}},
+		Edges: &survey.Hard{Sharpest: []survey.Stretch{{At: at}}, Contrasts: []survey.Contrast{{Kind: "value", Rank: 1, At: at}}, Focal: []string{"x"}},
+		Piles: &survey.Mixes{Steps: []survey.Mix{{Share: share, Piles: []survey.Pile{{Colour: c, Share: share, At: at}}}}},
+		Tones: &survey.Tints{Neutral: c, Verdict: "x", Pairs: []survey.Pair{{Sides: [2]survey.Side{{Share: share, At: at}, {At: at}}}}},
+		Clean: &survey.Swept{},
 	}
 }
 
@@ -122,8 +200,12 @@ func (b *bench) holds(t *testing.T) {
 	if err := d.Check(); err != nil {
 		t.Fatalf("the study breaks a rule: %v", err)
 	}
-	if _, err := study.Encode(d); err != nil {
+	data, err := study.Encode(d)
+	if err != nil {
 		t.Fatalf("the study cannot be written: %v", err)
+	}
+	if again, err := study.Decode(data); err != nil || again.Look != d.Look || !reflect.DeepEqual(again.Finding, d.Finding) {
+		t.Fatalf("the study comes back as %+v, %v, want %+v", again, err, d)
 	}
 	if len(b.hand.down) > 2 || len(b.hand.down) == 0 && b.hand.doing != idle {
 		t.Fatalf("the hand does %d with %d pointers", b.hand.doing, len(b.hand.down))
@@ -145,6 +227,33 @@ func (b *bench) holds(t *testing.T) {
 	if f.Hidden["place-x"] != f.Hidden["place-y"] || len(f.Steps) != d.Look.Steps || len(f.Marks) != len(d.Marks) {
 		t.Fatalf("the page shows %d steps and %d marks of %d and %d", len(f.Steps), len(f.Marks), d.Look.Steps, len(d.Marks))
 	}
+	b.holdsEdges(t, f)
+	for _, s := range f.Spots {
+		if !isNumber(s.X, s.Y) || s.X < 0 || s.Y < 0 || s.X > float64(b.width)+1 || s.Y > float64(b.height)+1 {
+			t.Fatalf("a spot stands off the picture: %+v", s)
+		}
+	}
+	for id, text := range f.Text {
+		if strings.Contains(text, "NaN") && !strings.HasPrefix(id, "cards") {
+			t.Fatalf("#%s says %q", id, text)
+		}
+	}
+}
+
+// holdsEdges checks the edges on the histogram: between as many steps as there are,
+// each lighter than the one before.
+func (b *bench) holdsEdges(t *testing.T, f Face) {
+	t.Helper()
+	if len(f.Edges) != len(f.Steps)-1 {
+		t.Fatalf("%d edges part %d steps", len(f.Edges), len(f.Steps))
+	}
+	below := 0.0
+	for _, e := range f.Edges {
+		if !(e.At > below && e.At < 100) {
+			t.Fatalf("the edges are out of order: %+v", f.Edges)
+		}
+		below = e.At
+	}
 }
 
 // No order of messages may panic, lose the picture or break the study.
@@ -153,12 +262,14 @@ func FuzzMessages(f *testing.F) {
 	f.Add([]byte{4, 19, 0, 0, 1, 1, 60, 60, 1, 0, 2, 1, 90, 90, 2, 1, 2, 1, 140, 90, 3, 3, 1, 1, 0, 0, 10, 80, 80, 3})
 	f.Add([]byte{7, 0, 1, 4, 18, 9, 0, 9, 9, 1, 0, 4, 34, 9, 0, 7, 4, 34, 4, 35})
 	f.Add([]byte{13, 0, 0, 12, 2, 4, 7, 6, 7, 11, 255, 4, 7, 11, 255, 12, 1, 13, 1})
+	f.Add([]byte{12, 2, 18, 1, 19, 3, 14, 3, 100, 19, 5, 14, 2, 90, 15, 2, 60, 19, 6, 7, 4, 10, 19, 4, 19, 5})
+	f.Add([]byte{12, 2, 19, 0, 16, 0, 2, 3, 60, 60, 1, 2, 3, 90, 50, 20, 19, 1, 17, 4, 2, 3, 9, 9, 9, 9, 9, 9, 9, 9, 19, 2, 19, 7, 0, 0, 1, 1, 60, 60, 0, 2, 1, 1, 60, 60, 19, 5})
 	f.Fuzz(func(t *testing.T, data []byte) {
 		if len(data) > 4000 {
 			return
 		}
 		b := newBench(t, 2)
-		b.Show(greysDoc(), nil, true)
+		b.Show(greysDoc(), greys(), true)
 		s := &script{data: data}
 		for len(s.data) > 0 {
 			b.act(s)

@@ -80,6 +80,8 @@ type tap struct {
 	run    string
 	chosen int
 	look   look.Look
+
+	picking bool // it was to pick the neutral
 }
 
 func (h *hand) busy() bool { return h.doing != idle && h.doing != spent }
@@ -349,7 +351,7 @@ func (e *Easel) tapped(f finger, run string) {
 		e.seeWhole()
 		return
 	}
-	t := tap{at: now, x: f.x, y: f.y, run: run, chosen: e.hand.chosen, look: e.doc().Look}
+	t := tap{at: now, x: f.x, y: f.y, run: run, chosen: e.hand.chosen, look: e.doc().Look, picking: e.picking}
 	if run == "" {
 		t.chosen = e.doc().Chosen
 		t.run = e.tapOn(f)
@@ -366,7 +368,7 @@ func (e *Easel) tapOn(f finger) (run string) {
 		}
 		e.hand.doing = idle
 	case e.picking:
-		e.pickNeutral(f.x*e.dpr, f.y*e.dpr)
+		run = e.pickNeutral(f.x*e.dpr, f.y*e.dpr)
 	case e.doc().Tray == study.TrayValue && e.doc().Parts.Value == "steps":
 		e.pickAt(f.x*e.dpr, f.y*e.dpr)
 	}
@@ -377,6 +379,7 @@ func (e *Easel) tapOn(f finger) (run string) {
 func (e *Easel) takeBackTap(t tap) {
 	e.takeBack(t.run)
 	e.show(e.doc().WithLook(t.look).Choosing(t.chosen))
+	e.picking = t.picking
 }
 
 func (e *Easel) handDue() time.Time {

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
@@ -58,8 +59,8 @@ const (
 )
 
 // greys is a photograph of nine upright bands, from black to white, each of one
-// grey: the codes of lightness 6, 17, 28 ... 94 to the nearest.
-func greys() *photo.Picture {
+// grey: the codes of lightness 6, 17, 28 ... 94 to the nearest. Nothing may write to it.
+var greys = sync.OnceValue(func() *photo.Picture {
 	p := photo.New(photoWidth, photoHeight)
 	for y := range p.Height {
 		for x := range p.Width {
@@ -68,7 +69,7 @@ func greys() *photo.Picture {
 		}
 	}
 	return p
-}
+})
 
 func bandLightness(x int) colour.Lightness { return colour.Lightness(6 + 11*(9*x/photoWidth)) }
 

@@ -133,6 +133,7 @@ func (e *Easel) turnKey(key string, repeat bool) bool {
 	}
 	l, mirror := e.cycleLook(cycle[at])
 	e.show(e.doc().WithLook(l))
+	e.refit()
 	e.turnedAs(mirror, e.doc().View.Turned)
 	e.says.news = cycleNames[cycle[at]]
 	return true

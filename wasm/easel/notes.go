@@ -59,9 +59,17 @@ func (e *Easel) Opening(name string, share float64) {
 	if e.says.opening == "" {
 		e.says.openingSince = e.now()
 	}
-	percent := math.Floor(100 * min(max(share, 0), 1))
+	percent := math.Floor(100 * portion(share))
 	e.says.opening = fmt.Sprintf("Opening %s: %.0f %%", name, percent)
 	e.after()
+}
+
+// portion is how much of something is done, 0 to 1; nothing if that is no number.
+func portion(share float64) float64 {
+	if !(share > 0) {
+		return 0
+	}
+	return min(share, 1)
 }
 
 // startQuietly is how long the page may take to begin before it says what it

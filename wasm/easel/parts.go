@@ -3,8 +3,10 @@ package easel
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
+	"time"
 
 	"maulstick/render/colour"
 	"maulstick/render/look"
@@ -20,8 +22,8 @@ func init() {
 		"clean":         func(e *Easel) { e.find(func(f *study.Finding) { f.Clean = !f.Clean }) },
 		"misled":        func(e *Easel) { e.tone(look.Misled) },
 		"temperature":   func(e *Easel) { e.tone(look.Temperature) },
-		"neutral-found": func(e *Easel) { e.find(func(f *study.Finding) { f.White, f.Picked = false, false }) },
-		"neutral-white": func(e *Easel) { e.find(func(f *study.Finding) { f.White, f.Picked = true, false }) },
+		"neutral-found": func(e *Easel) { e.decide(func(f *study.Finding) { f.White, f.Picked = false, false }, "") },
+		"neutral-white": func(e *Easel) { e.decide(func(f *study.Finding) { f.White, f.Picked = true, false }, "") },
 		"neutral-pick":  func(e *Easel) { e.picking = !e.picking },
 		"each-fewer":    func(e *Easel) { e.find(func(f *study.Finding) { f.Each-- }) },
 		"each-more":     func(e *Easel) { e.find(func(f *study.Finding) { f.Each++ }) },
@@ -30,7 +32,7 @@ func init() {
 		"edges":         func(e *Easel) { e.shown(study.ShownEdges) },
 		"shapes-fewer":  func(e *Easel) { e.shapesBy(1 / shapesStep) },
 		"shapes-more":   func(e *Easel) { e.shapesBy(shapesStep) },
-		"outlines":      func(e *Easel) { e.outlining = true },
+		"outlines":      func(e *Easel) { e.outlining = e.answerOf(survey.Flat) != nil },
 		"chart":         func(e *Easel) { e.saveChart() },
 		"focal":         (*Easel).pressFocal,
 		"focal-last":    func(e *Easel) { e.find(func(f *study.Finding) { f.FocalLast = !f.FocalLast }) },
@@ -41,11 +43,18 @@ func init() {
 	}
 }
 
-// find changes what is asked about the picture.
-func (e *Easel) find(change func(*study.Finding)) {
+// find changes how what is asked about the picture is looked at: no step to undo.
+func (e *Easel) find(change func(*study.Finding)) { e.show(e.finding(change)) }
+
+// decide changes what the painter has decided about the picture, in steps that can be
+// undone; see study.History.Do for runs.
+func (e *Easel) decide(change func(*study.Finding), run string) { e.do(e.finding(change), run) }
+
+// finding is the study with other questions.
+func (e *Easel) finding(change func(*study.Finding)) study.Document {
 	f := e.doc().Finding
 	change(&f)
-	e.show(e.doc().WithFinding(f))
+	return e.doc().WithFinding(f)
 }
 
 // turnTo turns a tray to one of its parts.
@@ -76,13 +85,20 @@ func (e *Easel) pressFilter() {
 
 // fitBy divides the values in another way and shows the steps.
 func (e *Easel) fitBy(fit string) {
+	e.cards = field{}
 	if fit == study.FitCards && len(e.doc().Finding.Cards) < shape.FewestSteps {
 		e.cards = field{refused: true, note: "Type the values of your grey cards first, as in 1.5, 3.5, 5.5, 7.5, 9.5."}
 		return
 	}
-	e.find(func(f *study.Finding) { f.Fit = fit })
-	e.refit()
-	e.look(func(l *look.Look) { l.Tone, l.Keep, l.Step = look.Steps, look.KeepAll, 0 })
+	e.divideBy(func(f *study.Finding) { f.Fit = fit })
+}
+
+// divideBy changes what decides how the values are divided, and shows the steps.
+func (e *Easel) divideBy(change func(*study.Finding)) {
+	d := e.finding(change)
+	l := d.Look
+	l.Tone, l.Keep, l.Step = look.Steps, look.KeepAll, 0
+	e.do(e.refitted(d.WithLook(l)), "")
 }
 
 // typeCards takes the values of the painter's grey cards, or says beside the field
@@ -93,24 +109,30 @@ func (e *Easel) typeCards(text string) {
 	for _, word := range strings.FieldsFunc(text, func(r rune) bool { return r == ' ' || r == ',' || r == ';' }) {
 		v, err := strconv.ParseFloat(word, 64)
 		if err != nil {
-			v = math.NaN()
+			e.refuseCards(text, &place.Problem{
+				Doing: "taking the grey cards " + text, What: word + " is no number",
+				Wanted: "give their Munsell values, the darkest first, as in 1.5, 3.5, 5.5, 7.5, 9.5",
+			})
+			return
 		}
 		cards = append(cards, colour.Value(v))
 	}
-	if len(cards) == 0 {
-		e.find(func(f *study.Finding) { f.Cards = cards })
-		if e.doc().Finding.Fit == study.FitCards {
-			e.fitBy(study.FitEqual)
-		}
-		return
+	switch _, err := shape.CardSteps(cards); {
+	case len(cards) == 0 && e.doc().Finding.Fit == study.FitCards:
+		e.divideBy(func(f *study.Finding) { f.Fit, f.Cards = study.FitEqual, cards })
+	case len(cards) == 0:
+		e.decide(func(f *study.Finding) { f.Cards = cards }, "")
+	case err != nil:
+		e.refuseCards(text, err)
+	default:
+		e.divideBy(func(f *study.Finding) { f.Fit, f.Cards = study.FitCards, cards })
 	}
-	if _, err := shape.CardSteps(cards); err != nil {
-		e.cards = field{refused: true, typed: text, note: refusal(err)}
-		e.says.news = e.cards.note
-		return
-	}
-	e.find(func(f *study.Finding) { f.Cards = cards })
-	e.fitBy(study.FitCards)
+}
+
+// refuseCards says beside the field what is wrong with the cards.
+func (e *Easel) refuseCards(text string, err error) {
+	e.cards = field{refused: true, typed: text, note: refusal(err)}
+	e.says.news = e.cards.note
 }
 
 // typeSmallest takes the smallest size of shapes and specks; nothing typed goes by
@@ -133,7 +155,7 @@ func (e *Easel) typeSmallest(text string) {
 		}
 		size = typed
 	}
-	e.find(func(f *study.Finding) { f.Smallest, f.Count = size, 0 })
+	e.decide(func(f *study.Finding) { f.Smallest, f.Count = size, 0 }, "")
 }
 
 // The slider of the number of shapes runs from few to many in equal factors.
@@ -151,13 +173,13 @@ func (e *Easel) typeCount(text string) {
 	}
 	_, most := e.shapesRange()
 	count := sliderFewest * math.Pow(float64(most)/sliderFewest, at/sliderMost)
-	e.find(func(f *study.Finding) { f.Count = int(math.Round(count)) })
+	e.decide(func(f *study.Finding) { f.Count = int(math.Round(count)) }, "count")
 }
 
 // shapesRange is how few and how many shapes the slider goes between.
 func (e *Easel) shapesRange() (fewest, most int) {
 	most = 300
-	if a := e.answerOf("flat"); a != nil {
+	if a := e.answerOf(survey.Flat); a != nil {
 		most = min(max(a.Flat.Most, sliderFewest+1), 600)
 	}
 	return sliderFewest, most
@@ -166,20 +188,20 @@ func (e *Easel) shapesRange() (fewest, most int) {
 // shapesBy makes the shapes fewer or more.
 func (e *Easel) shapesBy(factor float64) {
 	count := e.doc().Finding.Count
-	if a := e.answerOf("flat"); count == 0 && a != nil {
+	if a := e.answerOf(survey.Flat); count == 0 && a != nil {
 		count = a.Flat.Count
 	}
 	_, most := e.shapesRange()
 	next := int(math.Round(float64(max(count, 1)) * factor))
-	if next == count {
+	if next == count && factor > 1 {
 		next++
 	}
-	e.find(func(f *study.Finding) { f.Count = min(max(next, 1), most) })
+	e.decide(func(f *study.Finding) { f.Count = min(max(next, 1), most) }, "count")
 }
 
 // saveChart hands over the palette chart.
 func (e *Easel) saveChart() {
-	if a := e.answerOf("piles"); a != nil {
+	if a := e.currentAnswer(survey.Piles); a != nil {
 		e.host.SavePicture(e.doc().FileStem()+"-palette.png", survey.Chart(*a.Piles))
 	}
 }
@@ -188,12 +210,12 @@ func (e *Easel) saveChart() {
 // no longer.
 func (e *Easel) pressFocal() {
 	id := e.doc().Chosen
-	e.find(func(f *study.Finding) {
+	e.decide(func(f *study.Finding) {
 		if f.Focal == id {
 			id = 0
 		}
 		f.Focal = id
-	})
+	}, "")
 }
 
 // pressSheet takes another red sheet.
@@ -220,23 +242,28 @@ func (e *Easel) pressRow(key string) {
 }
 
 // pickNeutral takes what lies at a place of the screen, in device pixels, as neither
-// warm nor cool.
-func (e *Easel) pickNeutral(x, y float64) {
+// warm nor cool, and names the run it made.
+func (e *Easel) pickNeutral(x, y float64) (run string) {
 	p := e.viewport().ToPhoto(x, y)
 	if !e.doc().Crop().Contains(p) || !e.filled {
-		return
+		return ""
 	}
 	n, err := shape.PickNeutral(e.picture, int(p.X), int(p.Y))
 	if err != nil {
 		e.say(err)
-		return
+		return ""
 	}
 	e.picking = false
 	most := max(n.Light.R, n.Light.G, n.Light.B)
 	neutral := colour.Linear{R: n.Light.R / most, G: n.Light.G / most, B: n.Light.B / most}.SRGB()
-	e.find(func(f *study.Finding) { f.White, f.Picked = false, true })
-	e.look(func(l *look.Look) { l.Neutral = neutral })
+	d := e.finding(func(f *study.Finding) { f.White, f.Picked = false, true })
+	l := d.Look
+	l.Neutral = neutral
+	e.hand.runs++
+	run = fmt.Sprintf("neutral %d", e.hand.runs)
+	e.do(d.WithLook(l), run)
 	e.says.news = fmt.Sprintf("Neutral taken there: red %d, green %d, blue %d.", neutral.R, neutral.G, neutral.B)
+	return run
 }
 
 // NudgeEdge moves an edge between steps, counted from 1, by so much lightness.
@@ -246,8 +273,11 @@ func (e *Easel) NudgeEdge(k int, by colour.Lightness) {
 	}
 }
 
+// edgeRest is how long an edge stays before moving it is another step to undo.
+const edgeRest = time.Second
+
 // DragEdge moves an edge between steps, counted from 1, to a lightness; it snaps to
-// a gap between two greys.
+// a gap between two greys. Moves of one edge without a rest count as one step.
 func (e *Easel) DragEdge(k int, to colour.Lightness) {
 	if e.history == nil || e.lock.on {
 		return
@@ -257,15 +287,20 @@ func (e *Easel) DragEdge(k int, to colour.Lightness) {
 		return
 	}
 	moved := steps.Dragged(k, to)
-	if e.counts.known {
-		moved = moved.WithMeans(e.counted())
+	if slices.Equal(moved.Edges(), steps.Edges()) {
+		return
 	}
-	e.find(func(f *study.Finding) { f.Fit = study.FitHand })
-	e.look(func(l *look.Look) {
-		if l.Tone != look.Steps {
-			l.Tone, l.Keep, l.Step = look.Steps, look.KeepAll, 0
-		}
-		l.Division = moved
-	})
+	d := e.finding(func(f *study.Finding) { f.Fit = study.FitHand })
+	l := d.Look
+	if l.Tone != look.Steps {
+		l.Tone, l.Keep, l.Step = look.Steps, look.KeepAll, 0
+	}
+	l.Division = moved
+	now := e.now()
+	if now.Sub(e.edgeMoved) > edgeRest {
+		e.history.EndRun()
+	}
+	e.edgeMoved = now
+	e.do(e.refitted(d.WithLook(l)), fmt.Sprintf("edge %d", k))
 	e.after()
 }

@@ -113,7 +113,7 @@ func (e *Easel) pressNumbered(key string) {
 		e.pressWheel(which)
 	case kind == "row":
 		e.pressRow(key)
-	case kind == "list":
+	case kind == "list" && kindOf(which).String() == which:
 		e.contrasts, e.row = which, ""
 	case kind == "cycle" && slices.Contains(study.Cycles(), which):
 		e.show(e.doc().WithCycle(which, !slices.Contains(e.doc().Cycle, which)))
@@ -146,7 +146,8 @@ func (e *Easel) tray(name string) {
 func (e *Easel) undo(step func(*study.History) bool) {
 	e.settle()
 	if step(e.history) {
-		e.canvas = field{}
+		e.canvas, e.cards, e.smallest = field{}, field{}, field{}
+		e.refit()
 		e.changed()
 	}
 }

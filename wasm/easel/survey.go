@@ -89,9 +89,9 @@ func (e *Easel) ask(k survey.Kind) survey.Ask {
 		a.Smallest, a.Count = d.SmallestSize(), d.Finding.Count
 	case survey.Piles:
 		values()
-		a.Each = d.Finding.Each
+		a.Each, a.Canvas = d.Finding.Each, place.Size{}
 	case survey.Tones:
-		a.Sheet, a.Wheel, a.White = d.Look.Sheet, d.Finding.Wheel, d.Finding.White
+		a.Sheet, a.Wheel, a.White, a.Canvas = d.Look.Sheet, d.Finding.Wheel, d.Finding.White, place.Size{}
 		if !a.White {
 			a.Neutral = e.picked()
 		}
@@ -133,7 +133,7 @@ func (e *Easel) askSurveys() {
 // Surveying says how far the answer to a request is, 0 to 1.
 func (e *Easel) Surveying(k survey.Kind, id int, share float64) {
 	if q := e.surveys.of[k]; q != nil && q.id == id {
-		q.share = min(max(share, 0), 1)
+		q.share = portion(share)
 	}
 	e.after()
 }
@@ -141,14 +141,28 @@ func (e *Easel) Surveying(k survey.Kind, id int, share float64) {
 // Surveyed answers the Survey of that number, with the answer's picture to be shown
 // if there is one. An answer to an older request is ignored.
 func (e *Easel) Surveyed(id int, answer survey.Answer, made *render.Made) {
-	for _, q := range e.surveys.of {
-		if q.id == id {
-			q.busy, q.answer, q.made, q.current = false, &answer, made, true
+	for k, q := range e.surveys.of {
+		switch {
+		case q.id != id:
+		case !tells(answer, k):
+			q.busy, q.failed = false, "what was found about the picture cannot be read"
+			e.noOutlines(k)
+		default:
 			answer.Picture = nil // made holds it
-			e.tookAnswer(q.ask.Kind, q)
+			q.busy, q.stopped, q.failed = false, false, ""
+			q.answer, q.made, q.current = &answer, made, true
+			e.tookAnswer(k, q)
 		}
 	}
 	e.after()
+}
+
+// tells says whether an answer has the part that its kind names.
+func tells(a survey.Answer, k survey.Kind) bool {
+	return map[survey.Kind]bool{
+		survey.Flat: a.Flat != nil, survey.Edges: a.Edges != nil, survey.Piles: a.Piles != nil,
+		survey.Tones: a.Tones != nil, survey.Clean: a.Clean != nil,
+	}[k]
 }
 
 // tookAnswer does what follows from an answer: a neutral that was found is what warm
@@ -171,15 +185,24 @@ func (e *Easel) tookAnswer(k survey.Kind, q *question) {
 func (e *Easel) SurveyFailed(k survey.Kind, id int, why string) {
 	if q := e.surveys.of[k]; q != nil && q.id == id {
 		q.busy, q.failed = false, why
+		e.noOutlines(k)
 	}
 	e.after()
 }
 
+// noOutlines waits no longer for outlines that will not come.
+func (e *Easel) noOutlines(k survey.Kind) {
+	if k == survey.Flat {
+		e.outlining, e.surveys.of[k].ask.Outlines = false, false
+	}
+}
+
 // stopSurveys gives up what is being worked out.
 func (e *Easel) stopSurveys() {
-	for k, q := range e.surveys.of {
-		if q.busy {
+	for _, k := range survey.Kinds() {
+		if q := e.surveys.of[k]; q != nil && q.busy {
 			q.busy, q.stopped = false, true
+			e.noOutlines(k)
 			e.host.StopSurvey(k)
 		}
 	}
@@ -187,9 +210,9 @@ func (e *Easel) stopSurveys() {
 
 // askAgain asks what was stopped or failed once more.
 func (e *Easel) askAgain() {
-	for k, q := range e.surveys.of {
+	for _, q := range e.surveys.of {
 		if q.stopped || q.failed != "" {
-			delete(e.surveys.of, k)
+			q.stopped, q.failed, q.ask = false, "", survey.Ask{}
 		}
 	}
 }
@@ -197,7 +220,16 @@ func (e *Easel) askAgain() {
 // answerOf is the newest answer of a kind: its own question's, or the one before
 // while that is being worked out.
 func (e *Easel) answerOf(k survey.Kind) *survey.Answer {
-	if q := e.surveys.of[k]; q != nil {
+	if q := e.surveys.of[k]; q != nil && (q.current || q.busy) {
+		return q.answer
+	}
+	return nil
+}
+
+// currentAnswer is the answer to the question of a kind as it is put now, if it has
+// come: for figures that would be said of what was not asked.
+func (e *Easel) currentAnswer(k survey.Kind) *survey.Answer {
+	if q := e.surveys.of[k]; q != nil && q.current {
 		return q.answer
 	}
 	return nil
@@ -211,7 +243,7 @@ func (e *Easel) made() *render.Made {
 		kind = survey.Clean
 	}
 	q := e.surveys.of[kind]
-	if e.plain || q == nil || q.made == nil || q.answer == nil || q.ask.Crop != d.Crop() || kind == survey.Clean && !q.current {
+	if e.plain || e.answerOf(kind) == nil || q.made == nil || q.ask.Crop != d.Crop() || kind == survey.Clean && !q.current {
 		return nil
 	}
 	return q.made
@@ -220,44 +252,50 @@ func (e *Easel) made() *render.Made {
 // refit divides the values as the study says, where that depends on the picture or
 // on cards.
 func (e *Easel) refit() {
-	if e.history == nil {
-		return
+	if e.history != nil {
+		e.show(e.refitted(e.doc()))
 	}
-	l, f := e.doc().Look, e.doc().Finding
-	division, n := l.Division, l.Steps
+}
+
+// refitted is a study with its values divided as it says, as far as the picture has
+// been counted.
+func (e *Easel) refitted(d study.Document) study.Document {
+	l, f := d.Look, d.Finding
+	division, n, counted := l.Division, l.Steps, e.counted(l.Filter)
 	switch f.Fit {
 	case study.FitEqual:
 		division = shape.Steps{}
 	case study.FitCards:
 		cards, err := shape.CardSteps(f.Cards)
 		if err != nil {
-			return
+			return d
 		}
 		division, n = cards, cards.Count()
 	case study.FitBest, study.FitArea:
 		if !e.counts.known {
-			return
+			return d
 		}
 		fit := shape.BestSteps
 		if f.Fit == study.FitArea {
 			fit = shape.AreaSteps
 		}
-		fitted, err := fit(e.counted(), n)
+		fitted, err := fit(counted, n)
 		if err != nil {
-			return
+			return d
 		}
 		division = fitted
 	case study.FitHand:
-		if division.Count() != n {
-			division = shape.Steps{}
+		if e.counts.known {
+			division = division.WithMeans(counted)
 		}
 	}
-	e.look(func(l *look.Look) { l.Division, l.Steps = division, n })
+	l.Division, l.Steps = division, n
+	return d.WithLook(l)
 }
 
-// counted is the picture counted by lightness, as the look reads it.
-func (e *Easel) counted() *shape.Histogram {
-	if e.doc().Look.Filter {
+// counted is the picture counted by lightness, by eye or through the red filter.
+func (e *Easel) counted(filter bool) *shape.Histogram {
+	if filter {
 		return &e.counts.filter
 	}
 	return &e.counts.eye

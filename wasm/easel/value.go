@@ -65,20 +65,24 @@ func (e *Easel) tone(t look.Tone) {
 			l.Filter = false
 		}
 	})
+	e.refit()
 }
 
 // stepsBy makes the steps more or fewer and shows them all. Cards and edges that
-// were set by hand are as many as they are: other numbers are of equal steps.
+// were set by hand are as many as they are: other numbers are of equal steps, and
+// undoing brings back the painter's own.
 func (e *Easel) stepsBy(n int) {
-	if f := e.doc().Finding; f.Fit == study.FitCards || f.Fit == study.FitHand {
-		f.Fit = study.FitEqual
-		e.show(e.doc().WithFinding(f))
-	}
-	defer e.refit()
-	e.look(func(l *look.Look) {
-		l.Steps += n
-		l.Tone, l.Keep, l.Step = look.Steps, look.KeepAll, 0
+	change := e.show
+	d := e.finding(func(f *study.Finding) {
+		if f.Fit == study.FitCards || f.Fit == study.FitHand {
+			f.Fit = study.FitEqual
+			change = func(d study.Document) { e.do(d, "") }
+		}
 	})
+	l := d.Look
+	l.Steps += n
+	l.Tone, l.Keep, l.Step = look.Steps, look.KeepAll, 0
+	change(e.refitted(d.WithLook(l)))
 }
 
 // isolate keeps a step in sight alone, or with all darker or lighter ones; the

@@ -35,12 +35,14 @@ func (e *Easel) faceDivision(f *Face) {
 			Label: fmt.Sprintf("Edge between step %d and step %d", k+1, k+2),
 		})
 	}
+	f.Text["key-note"] = ""
 	if !e.counts.known {
 		return
 	}
-	f.Bars = bars(e.counted().Codes())
-	text := sentence(shape.KeyOf(e.counted()).String())
-	division := shape.Divide(e.counted(), steps)
+	counted := e.counted(d.Look.Filter)
+	f.Bars = bars(counted.Codes())
+	text := sentence(shape.KeyOf(counted).String())
+	division := shape.Divide(counted, steps)
 	if empty := division.Empty(); len(empty) > 0 {
 		text += " " + emptyText(empty)
 	}
@@ -94,7 +96,7 @@ func (e *Easel) faceFilter(f *Face) {
 	}
 	f.Pressed["key-misled"] = l.Tone == look.Misled
 	text := ""
-	if a := e.answerOf(survey.Tones); a != nil {
+	if a := e.currentAnswer(survey.Tones); a != nil {
 		m := a.Tones.Misled
 		text = fmt.Sprintf("Through the %s %s of the picture reads half a step or more off its value (%s too light, %s too dark), %s a whole step or more.",
 			l.Sheet.Say(), percent(m.Half()), percent(m.HalfLighter+m.WholeLighter), percent(m.HalfDarker+m.WholeDarker), percent(m.Whole()))
@@ -104,7 +106,7 @@ func (e *Easel) faceFilter(f *Face) {
 			text += " " + sentence(e.label(m.ID)+": "+l.Sheet.Misreading(c).Sentence())
 		}
 	}
-	f.Text["filter-note"] = text
+	f.Text["filter-note"] = strings.TrimSpace(text)
 }
 
 // faceContrasts is the part about the strongest contrasts.
@@ -114,7 +116,7 @@ func (e *Easel) faceContrasts(f *Face) {
 		f.Pressed["key-list-"+kind.String()] = e.contrasts == kind.String()
 		f.Disabled["key-list-"+kind.String()] = e.history == nil || e.lock.on
 	}
-	f.Rows["contrasts-rows"] = nil
+	f.Rows["contrasts-rows"], f.Text["focal-note"] = nil, ""
 	_, chosen := d.Mark(d.Chosen)
 	e.disable(f, "focal", !chosen)
 	f.Pressed["key-focal"] = chosen && d.Finding.Focal == d.Chosen
@@ -128,7 +130,11 @@ func (e *Easel) faceContrasts(f *Face) {
 				fmt.Sprintf("%d. %s", c.Rank, sentence(c.Words)), "", fmt.Sprint(c.Rank), c.At)
 		}
 	}
-	f.Text["focal-note"] = e.focalNote(a.Edges.Focal)
+	var focal []string
+	if now := e.currentAnswer(survey.Edges); now != nil {
+		focal = now.Edges.Focal
+	}
+	f.Text["focal-note"] = e.focalNote(focal)
 }
 
 // focalNote says how the strongest contrasts lie to the focal point.
