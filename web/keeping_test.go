@@ -142,6 +142,13 @@ func (p *tab) awaitNotice(words ...string) {
 // saveFile presses the notice's key and returns where the file was put.
 func (p *tab) saveFile(key string) string {
 	p.t.Helper()
+	return p.saveAs(key, study.FileEnding)
+}
+
+// saveAs presses a key that saves a file with that ending, and tells where it
+// went.
+func (p *tab) saveAs(key, ending string) string {
+	p.t.Helper()
 	folder := p.t.TempDir()
 	call(p, cdbrowser.SetDownloadBehavior, cdbrowser.SetDownloadBehaviorParams{
 		Behavior: cdbrowser.SetDownloadBehaviorBehaviorAllow, DownloadPath: folder,
@@ -149,7 +156,7 @@ func (p *tab) saveFile(key string) string {
 	})
 	p.press(key)
 	for deadline := time.Now().Add(patience); ; time.Sleep(50 * time.Millisecond) {
-		files, err := filepath.Glob(filepath.Join(folder, "*"+study.FileEnding))
+		files, err := filepath.Glob(filepath.Join(folder, "*"+ending))
 		p.must(err)
 		if len(files) == 1 {
 			return files[0]

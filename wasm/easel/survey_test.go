@@ -9,7 +9,6 @@ import (
 
 	"maulstick/render"
 	"maulstick/render/colour"
-	"maulstick/render/photo"
 	"maulstick/render/place"
 	"maulstick/render/shape"
 	"maulstick/render/survey"
