@@ -35,13 +35,13 @@ func (p *tab) clickAt(selector string) {
 	p.mouse(input.DispatchMouseEventTypeMouseReleased, x, y)
 }
 
-// spotOf is the middle of an element, which must be what a click there meets.
+// spotOf is the middle of an element, the first in sight, which must be what a click there meets.
 func (p *tab) spotOf(selector string) (x, y float64) {
 	p.t.Helper()
 	spot := eval[struct {
 		X, Y float64
 		Over string
-	}](p, `(() => { const e = document.querySelector(%[1]s);
+	}](p, `(() => { const all = [...document.querySelectorAll(%[1]s)], e = all.find((e) => e.checkVisibility()) ?? all[0];
 		if (!e) return {Over: 'nothing: there is no such element'};
 		if (e.disabled) return {Over: 'a key that is switched off'};
 		e.scrollIntoView({block: 'nearest'}); const b = e.getBoundingClientRect();

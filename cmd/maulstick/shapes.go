@@ -68,10 +68,6 @@ type shapesAsked struct {
 }
 
 const (
-	// squintPart is how much of the smallest size the squint is, unless asked for
-	// otherwise: enough for grain and texture to go, and little enough for a shape
-	// of the smallest size to keep its own.
-	squintPart = 4
 	// smallestPart is how much of the canvas's short side the smallest size is.
 	smallestPart = 16
 	// outlineWithin is how far outlines are off the shapes at most, in pixels.
@@ -135,7 +131,7 @@ func (a *shapesAsked) declare(o *options) func(*flag.FlagSet) {
 		f.BoolVar(&a.filter, "filter", false, "read the values through the red filter")
 		f.StringVar(&a.smallest, "smallest", "", "no shape smaller than a disc of this diameter on the canvas, a `LENGTH` as in 2in; without\nit a sixteenth of the canvas's short side")
 		f.IntVar(&a.count, "count", 0, "about how many shapes, instead of -smallest")
-		f.StringVar(&a.squint, "squint", "", "squint by this width on the canvas first, a `LENGTH`, 0 for none; without it a quarter of\n-smallest")
+		f.StringVar(&a.squint, "squint", "", "squint by this width on the canvas first, a `LENGTH`, 0 for none; without it a quarter of\n-smallest, or, with -count, a 512th of the canvas's short side")
 		f.StringVar(&a.focal, "focal", "", "the focal point, the pixel in column X and row Y, `X,Y`")
 		f.StringVar(&a.when, "focal-area", "first", "when to block in what is near the focal point: `first` or last")
 		f.StringVar(&a.output, "o", "", "write the picture in flat shapes, each in its mean colour, to a PNG `FILE`")
@@ -153,7 +149,10 @@ func (a *shapesAsked) lengths(canvas place.Size) (smallest, squint place.MM, err
 			return 0, 0, err
 		}
 	}
-	squint = smallest / squintPart
+	squint = shape.SquintFor(smallest)
+	if a.count > 0 {
+		squint = shape.SquintForCount(canvas)
+	}
 	if a.squint != "" {
 		squint, _, err = place.ParseLength(a.squint, canvas.Unit)
 	}

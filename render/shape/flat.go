@@ -66,6 +66,16 @@ func SmallestArea(diameter place.MM, m place.Mapping) float64 {
 	return math.Pi / 4 * float64(diameter*diameter) / PixelArea(m)
 }
 
+// SquintFor is how wide a squint, at half maximum on the canvas, goes before
+// shapes that are to be no smaller than a length: wide enough for grain and
+// texture to go, and little enough for a shape of the smallest size to keep its
+// own.
+func SquintFor(smallest place.MM) place.MM { return smallest / 4 }
+
+// SquintForCount is the same before shapes that are asked for by their number:
+// so little that most pictures come to hundreds, from which few are merged.
+func SquintForCount(canvas place.Size) place.MM { return min(canvas.Width, canvas.Height) / 512 }
+
 // Smallest is the picture in shapes none of which is smaller than an area in
 // pixels; in one shape if the whole picture is smaller.
 func (h *Hierarchy) Smallest(area float64) *Flat { return h.cut(h.mergesBelow(area)) }

@@ -113,7 +113,8 @@ func TestKeysTellQuestionsApart(t *testing.T) {
 		"sheet": {func(a *Ask) { a.Sheet++ }, true}, "smallest": {func(a *Ask) { a.Smallest++ }, true},
 		"wheel": {func(a *Ask) { a.Wheel++ }, true}, "each": {func(a *Ask) { a.Each++ }, true},
 		"neutral": {func(a *Ask) { a.Neutral.B++ }, true}, "white": {func(a *Ask) { a.White = true }, true},
-		"count": {func(a *Ask) { a.Count++ }, false}, "focal": {func(a *Ask) { a.Focal = nil }, false},
+		// By number the shapes come from another squint than by size.
+		"count": {func(a *Ask) { a.Count++ }, true}, "focal": {func(a *Ask) { a.Focal = nil }, false},
 		"last": {func(a *Ask) { a.Last = true }, false}, "outlines": {func(a *Ask) { a.Outlines = true }, false},
 	} {
 		changed := first
@@ -125,6 +126,11 @@ func TestKeysTellQuestionsApart(t *testing.T) {
 		if (changed.Base() != first.Base()) != change.based {
 			t.Errorf("changing the %s changes the base: %v", name, !change.based)
 		}
+	}
+	few, many := first, first
+	few.Count, many.Count, many.Smallest = 5, 300, 2*first.Smallest
+	if few.Base() != many.Base() {
+		t.Error("5 and 300 shapes have other bases")
 	}
 }
 

@@ -13,10 +13,6 @@ import (
 )
 
 const (
-	// squintPart is how much of the smallest size the squint before the shapes is:
-	// enough for grain and texture to go, and little enough for a shape of the
-	// smallest size to keep its own.
-	squintPart = 4
 	// within is how far outlines are off the shapes at most, in pixels of the copy.
 	within = 1
 	// stroke is how thick the outlines are drawn.
@@ -32,11 +28,19 @@ func (s *Surveyor) mapping(a Ask) place.Mapping {
 }
 
 // squint is the width of the squint before the shapes.
-func (a Ask) squint() place.MM { return a.Smallest / squintPart }
+func (a Ask) squint() place.MM {
+	if a.Count > 0 {
+		return shape.SquintForCount(a.Canvas)
+	}
+	return shape.SquintFor(a.Smallest)
+}
 
 // base is the question without what a hierarchy answers at once.
 func (a Ask) base() string {
-	a.Count, a.Focal, a.Last, a.Outlines = 0, nil, false, false
+	a.Count, a.Focal, a.Last, a.Outlines = min(a.Count, 1), nil, false, false
+	if a.Count > 0 {
+		a.Smallest = 0
+	}
 	return a.Key()
 }
 

@@ -141,39 +141,18 @@ func TestKeptStateAnswersAtOnce(t *testing.T) {
 	crop := place.Crop{X: 300, Y: 200, Width: 500, Height: 400}
 	c := NewCopy(pyramidOf(p), 0, 0, 1, crop)
 	ask := Ask{Kind: Flat, Crop: crop, Canvas: place.Size{Width: 500, Height: 400}, Steps: equal(t, 5), Smallest: 12}
-	first := New(c)
-	if state, err := first.State(); state != nil || err != nil {
+	if state, err := New(c).State(); state != nil || err != nil {
 		t.Errorf("before any question %d bytes are kept, %v", len(state), err)
 	}
-	if _, err := first.Answer(ask, nil); err != nil {
-		t.Fatal(err)
-	}
-	state, err := first.State()
-	if err != nil || len(state) == 0 {
-		t.Fatal(len(state), err)
-	}
 	at := place.PhotoPoint{X: 500, Y: 400}
-	for _, change := range []func(*Ask){
-		func(*Ask) {}, func(a *Ask) { a.Count = 5 }, func(a *Ask) { a.Count = 17 }, func(a *Ask) { a.Count = 100_000 },
-		func(a *Ask) { a.Focal, a.Last = &at, true }, func(a *Ask) { a.Outlines = true },
-	} {
-		next := ask
-		change(&next)
-		s := New(c)
-		if err := s.SetState(next, state); err != nil {
-			t.Fatal(err)
-		}
-		got, err := s.Answer(next, func(float64) error { t.Error("it is worked out again"); return nil })
-		if err != nil {
-			t.Fatal(err)
-		}
-		if want := answer(t, c, next); !reflect.DeepEqual(got, want) {
-			t.Errorf("%d shapes asked for: the kept state gives %d, a fresh survey %d", next.Count, got.Flat.Count, want.Flat.Count)
-		}
-		if again, err := s.State(); err != nil || !bytes.Equal(again, state) {
-			t.Error("what is kept again differs", err)
-		}
+	same := []func(*Ask){
+		func(*Ask) {}, func(a *Ask) { a.Focal, a.Last = &at, true }, func(a *Ask) { a.Outlines = true },
 	}
+	state := keptAnswers(t, c, ask, same)
+	ask.Count = 40
+	keptAnswers(t, c, ask, append(same, func(a *Ask) { a.Count = 5 }, func(a *Ask) { a.Count = 100_000 },
+		func(a *Ask) { a.Count, a.Smallest = 17, 13 }))
+	ask.Count = 0
 	for name, change := range map[string]func(*Ask){
 		"steps": func(a *Ask) { a.Steps = equal(t, 4) }, "smallest size": func(a *Ask) { a.Smallest = 13 },
 		"filter": func(a *Ask) { a.Filter = true }, "crop": func(a *Ask) { a.Crop.X++ },
@@ -245,4 +224,37 @@ func TestFittedStepsCross(t *testing.T) {
 			}
 		}
 	}
+}
+
+// keptAnswers asks a question, and has what is kept of it answer the same one
+// after changes. It returns what is kept.
+func keptAnswers(t *testing.T, c Copy, ask Ask, changes []func(*Ask)) []byte {
+	t.Helper()
+	first := New(c)
+	if _, err := first.Answer(ask, nil); err != nil {
+		t.Fatal(err)
+	}
+	state, err := first.State()
+	if err != nil || len(state) == 0 {
+		t.Fatal(len(state), err)
+	}
+	for _, change := range changes {
+		next := ask
+		change(&next)
+		s := New(c)
+		if err := s.SetState(next, state); err != nil {
+			t.Fatal(err)
+		}
+		got, err := s.Answer(next, func(float64) error { t.Error("it is worked out again"); return nil })
+		if err != nil {
+			t.Fatal(err)
+		}
+		if want := answer(t, c, next); !reflect.DeepEqual(got, want) {
+			t.Errorf("%d shapes asked for: the kept state gives %d, a fresh survey %d", next.Count, got.Flat.Count, want.Flat.Count)
+		}
+		if again, err := s.State(); err != nil || !bytes.Equal(again, state) {
+			t.Error("what is kept again differs", err)
+		}
+	}
+	return state
 }

@@ -133,17 +133,19 @@ func TestStepsTellTheirShareRangeAndValue(t *testing.T) {
 			high = edges[k].At
 		}
 		label := steps[k].Label
-		if want := fmt.Sprintf("Step %d, value %.1f, L* %.0f to %.0f, ", k+1, valueOf(mean/n), low, high); !strings.HasPrefix(label, want) {
+		want := fmt.Sprintf("Step %d, %s of the picture, value %.1f, L* %.0f to %.0f", k+1, steps[k].Share, valueOf(mean/n), low, high)
+		if label != want {
 			t.Errorf("step %d is %q, want %q", k+1, label, want)
 		}
-		if got := b.figure(steps[k].Share, `^(\d+) %$`); !near(got, 100*n/photoWidth, 1) || !strings.HasSuffix(label, steps[k].Share+" of the picture") {
+		if got := b.figure(steps[k].Share, `^(\d+) %$`); !near(got, 100*n/photoWidth, 1) {
 			t.Errorf("step %d has %q of the picture in %q, want %.1f %%", k+1, steps[k].Share, label, 100*n/photoWidth)
 		}
 		from = end
 	}
 	b.press("step-2")
 	label := b.Face().Steps[1].Label
-	value, _, _ := strings.Cut(strings.TrimPrefix(label, "Step 2, "), ", L*")
+	_, value, _ := strings.Cut(label, "of the picture, ")
+	value, _, _ = strings.Cut(value, ", L*")
 	if note := b.Face().Text["steps-note"]; !strings.Contains(note, " Step 2: "+value+", L* ") || !strings.HasSuffix(note, " Step 2 alone.") {
 		t.Errorf("isolated, %q is said as %q", label, note)
 	}
@@ -191,7 +193,7 @@ func TestStepsByThePaintersCards(t *testing.T) {
 		}
 		for i, card := range cards {
 			v, _ := strconv.ParseFloat(card, 64)
-			if want := fmt.Sprintf("Step %d, value %.1f, ", i+1, v); !strings.HasPrefix(f.Steps[i].Label, want) {
+			if want := fmt.Sprintf("Step %d, %s of the picture, value %.1f, ", i+1, f.Steps[i].Share, v); !strings.HasPrefix(f.Steps[i].Label, want) {
 				t.Errorf("card %s is step %q, want %q", card, f.Steps[i].Label, want)
 			}
 			if i > 0 {

@@ -163,10 +163,16 @@ func TestDraggedEdgesCanBeUndone(t *testing.T) {
 		return b.edges()
 	}
 	states := [][]float64{b.edges()}
+	if !b.Face().Disabled["value-undo"] {
+		t.Error("there is something to undo before anything was done")
+	}
 	states = append(states, drag(2, 41, 43, 45, 47))
 	states = append(states, drag(2, 48, 50))
 	states = append(states, drag(4, 84, 88))
 	for i := len(states) - 2; i >= 0; i-- {
+		if b.Face().Disabled["value-undo"] {
+			t.Error("the Value tray has nothing to undo")
+		}
 		b.press("undo")
 		if got := b.edges(); fmt.Sprint(got) != fmt.Sprint(states[i]) {
 			t.Errorf("undo brought back %v, want %v", got, states[i])

@@ -158,31 +158,29 @@ func (e *Easel) typeSmallest(text string) {
 	e.decide(func(f *study.Finding) { f.Smallest, f.Count = size, 0 }, "")
 }
 
-// The slider of the number of shapes runs from few to many in equal factors.
+// The slider of the number of shapes runs from few to many in equal factors; a
+// picture that does not come to as many is shown in as many as it has.
 const (
-	sliderMost   = 100 // its right end
-	sliderFewest = 5
+	sliderEnd    = 100 // its right end
+	fewestShapes = 5
+	mostShapes   = 300
 	shapesStep   = 1.5 // one press of the keys
 )
 
 // typeCount takes the slider of the number of shapes.
 func (e *Easel) typeCount(text string) {
 	at, err := strconv.ParseFloat(text, 64)
-	if err != nil || !(at >= 0 && at <= sliderMost) {
+	if err != nil || !(at >= 0 && at <= sliderEnd) {
 		return
 	}
-	_, most := e.shapesRange()
-	count := sliderFewest * math.Pow(float64(most)/sliderFewest, at/sliderMost)
+	count := fewestShapes * math.Pow(mostShapes/fewestShapes, at/sliderEnd)
 	e.decide(func(f *study.Finding) { f.Count = int(math.Round(count)) }, "count")
 }
 
-// shapesRange is how few and how many shapes the slider goes between.
-func (e *Easel) shapesRange() (fewest, most int) {
-	most = 300
-	if a := e.answerOf(survey.Flat); a != nil {
-		most = min(max(a.Flat.Most, sliderFewest+1), 600)
-	}
-	return sliderFewest, most
+// sliderAt is where the slider stands for a number of shapes.
+func sliderAt(count int) float64 {
+	at := sliderEnd * math.Log(float64(max(count, 1))/fewestShapes) / math.Log(mostShapes/fewestShapes)
+	return min(max(at, 0), sliderEnd)
 }
 
 // shapesBy makes the shapes fewer or more.
@@ -191,12 +189,11 @@ func (e *Easel) shapesBy(factor float64) {
 	if a := e.answerOf(survey.Flat); count == 0 && a != nil {
 		count = a.Flat.Count
 	}
-	_, most := e.shapesRange()
 	next := int(math.Round(float64(max(count, 1)) * factor))
 	if next == count && factor > 1 {
 		next++
 	}
-	e.decide(func(f *study.Finding) { f.Count = min(max(next, 1), most) }, "count")
+	e.decide(func(f *study.Finding) { f.Count = min(max(next, 1), mostShapes) }, "count")
 }
 
 // saveChart hands over the palette chart.

@@ -106,6 +106,7 @@ func (e *Easel) faceParts(f *Face) {
 	for _, tray := range []string{study.TrayShape, study.TrayValue, study.TrayColour} {
 		f.Text[tray+"-finding"] = text
 		f.Hidden[tray+"-asking"] = text == ""
+		f.Disabled[tray+"-undo"] = e.history == nil || e.lock.on || !e.history.CanUndo()
 		f.Hidden[tray+"-stop"], f.Hidden[tray+"-again"] = !busy, !again || busy
 	}
 }

@@ -2,7 +2,6 @@ package easel
 
 import (
 	"fmt"
-	"math"
 	"slices"
 
 	"maulstick/render/place"
@@ -59,9 +58,7 @@ func (e *Easel) faceFlat(f *Face) {
 		f.Text["flat-note"] = ""
 		return
 	}
-	_, most := e.shapesRange()
-	at := sliderMost * math.Log(float64(max(a.Flat.Count, sliderFewest))/sliderFewest) / math.Log(float64(most)/sliderFewest)
-	f.Value["count"] = fmt.Sprintf("%.0f", min(max(at, 0), sliderMost))
+	f.Value["count"] = fmt.Sprintf("%.0f", sliderAt(a.Flat.Count))
 	text := fmt.Sprintf("%d shapes", a.Flat.Count)
 	if a.Flat.Count == 1 {
 		text = "One shape"
