@@ -2,6 +2,7 @@ package easel
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"maulstick/render/colour"
@@ -71,11 +72,13 @@ func cardsText(cards []colour.Value) string {
 }
 
 // bars is a histogram by grey code as an SVG path over lightness, 100 wide and 100
-// high; the highest bar but the two ends, which clipping fills, is the full height.
+// high. A few codes that hold most of a picture, as clipped lights do, would leave
+// nothing to see of the others: the highest in a hundred three are cut off.
 func bars(codes [256]uint64) string {
+	held := slices.DeleteFunc(slices.Sorted(slices.Values(codes[:])), func(n uint64) bool { return n == 0 })
 	most := uint64(1)
-	for _, n := range codes[1:255] {
-		most = max(most, n)
+	if len(held) > 0 {
+		most = held[len(held)*97/100]
 	}
 	var b strings.Builder
 	b.WriteString("M0 100")
