@@ -313,7 +313,7 @@ func told(f Face, id string) bool {
 
 func TestTwoAndThreeStepsAreTheNotan(t *testing.T) {
 	b := at36x24(t, greys())
-	for n, want := range map[int]string{2: "Two steps, equal in value. Notan of two: dark and light.", 3: "Three steps, equal in value. Notan of three: dark, middle and light.", 4: "Four steps, equal in value."} {
+	for n, want := range map[int]string{2: "Two steps, equal in value. Notan of two: dark and light. They part at L* 50.", 3: "Three steps, equal in value. Notan of three: dark, middle and light. They part at L* 33, 67.", 4: "Four steps, equal in value. They part at L* 25, 50, 75."} {
 		for b.doc().Look.Steps > n {
 			b.press("fewer")
 		}

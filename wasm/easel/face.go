@@ -195,10 +195,10 @@ func (e *Easel) stepsNote() string {
 	if notan := shape.Notan(l.Steps); notan != "" {
 		text += " " + sentence(notan)
 	}
-	if l.Tone != look.Steps {
-		return text
+	if l.Tone != look.Steps || l.Keep == look.KeepAll {
+		return text + edgesText(l.Flat())
 	}
-	if l.Step > 0 && l.Keep != look.KeepAll {
+	if l.Step > 0 {
 		text += fmt.Sprintf(" Step %d: value %.1f, ", l.Step, float64(l.Flat().Shown(l.Step).Value())) + rangeText(l.Flat(), l.Step) + "."
 	}
 	switch l.Keep {
@@ -216,6 +216,15 @@ func (e *Easel) stepsNote() string {
 var fitWords = map[string]string{
 	study.FitEqual: "equal in value", study.FitBest: "fitted to this picture", study.FitArea: "of equal areas",
 	study.FitCards: "your grey cards", study.FitHand: "their edges set by hand",
+}
+
+// edgesText says where the steps part.
+func edgesText(s shape.Steps) string {
+	words := make([]string, 0, s.Count()-1)
+	for _, edge := range s.Edges() {
+		words = append(words, fmt.Sprintf("%.0f", float64(edge)))
+	}
+	return " They part at L* " + strings.Join(words, ", ") + "."
 }
 
 // rangeText is where a step begins and ends.
