@@ -14,8 +14,8 @@ import (
 // Most is how many piles a step can be asked for; Found asks for as many
 // as its colours need.
 const (
-	Most = 9
-	Found     = 0
+	Most  = 9
+	Found = 0
 )
 
 // When the number of piles is found, two stay apart if they differ by
