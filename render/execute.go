@@ -40,7 +40,8 @@ func (p Plan) pane(pane Pane, y *photo.Pyramid) []byte {
 	pix := make([]byte, 4*max(v.Width, 0)*max(v.Height, 0))
 	p.fill(pix)
 	if s, on := p.Squint(pane, y); on {
-		s.Patch.Draw(s.run(y), pix, v.Width)
+		blurred, _ := s.run(y, nil) // refuses only what progress refuses
+		s.Patch.Draw(blurred, pix, v.Width)
 	} else {
 		if pane.Made != nil {
 			y = pane.Made.Pyramid
@@ -58,8 +59,8 @@ func (p Plan) pane(pane Pane, y *photo.Pyramid) []byte {
 	return pix
 }
 
-// run makes the blurred picture.
-func (s Work) run(y *photo.Pyramid) look.Grid {
+// run makes the blurred picture. Progress is look.Blur.Run's.
+func (s Work) run(y *photo.Pyramid, progress func(done float64) error) (look.Lit, error) {
 	g := look.Grid{Width: s.Width, Height: s.Height, Pix: make([]byte, 4*s.Width*s.Height)}
 	y.Cut(s.Level, s.Left, s.Top, s.Width, s.Height, g.Pix)
 	for range s.Halvings {
@@ -68,5 +69,5 @@ func (s Work) run(y *photo.Pyramid) look.Grid {
 		patch.Draw(g, half.Pix, w)
 		g = half
 	}
-	return s.Blur.Run(g)
+	return s.Blur.Run(g, progress)
 }
