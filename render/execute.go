@@ -1,6 +1,7 @@
 package render
 
 import (
+	"maulstick/render/crew"
 	"maulstick/render/look"
 	"maulstick/render/photo"
 )
@@ -53,9 +54,13 @@ func (p Plan) pane(pane Pane, y *photo.Pyramid) []byte {
 		}
 	}
 	inside := v.Inside(p.Crop)
-	for j := inside.Y; j < inside.Y+inside.Height; j++ {
-		look.Paint(pane.Look, p.Surround, pix[4*(j*v.Width+inside.X):][:4*inside.Width])
-	}
+	painter := pane.Look.Painter(p.Surround)
+	crew.Share(inside.Height, 8, func(first, end int) {
+		for j := inside.Y + first; j < inside.Y+end; j++ {
+			row := pix[4*(j*v.Width+inside.X):][:4*inside.Width]
+			painter.Paint(row, row)
+		}
+	})
 	return pix
 }
 

@@ -94,19 +94,15 @@ func stripContext(width, height int) (js.Value, error) {
 	if !context.Truthy() {
 		return js.Undefined(), fmt.Errorf("opening the photograph: the browser has no room for a strip %d pixels wide", width)
 	}
-	ramp := make([]byte, 4*256)
-	for i := range 256 {
+	ramp := make([]byte, 4*min(256, width))
+	for i := range len(ramp) / 4 {
 		ramp[4*i], ramp[4*i+1], ramp[4*i+2], ramp[4*i+3] = byte(i), byte(255-i), byte(i/2), 255
 	}
-	wide := js.Global().Get("document").Call("createElement", "canvas")
-	wide.Set("width", 256)
-	wide.Set("height", 1)
-	trial := wide.Call("getContext", "2d", map[string]any{"willReadFrequently": true, "colorSpace": "srgb", "alpha": false})
-	image := trial.Call("createImageData", 256, 1)
+	image := context.Call("createImageData", len(ramp)/4, 1)
 	js.CopyBytesToJS(image.Get("data"), ramp)
-	trial.Call("putImageData", image, 0, 0)
+	context.Call("putImageData", image, 0, 0)
 	back := make([]byte, len(ramp))
-	js.CopyBytesToGo(back, trial.Call("getImageData", 0, 0, 256, 1).Get("data"))
+	js.CopyBytesToGo(back, context.Call("getImageData", 0, 0, len(ramp)/4, 1).Get("data"))
 	if string(back) != string(ramp) {
 		return js.Undefined(), errors.New("opening the photograph: this browser's privacy setting changes the pixels it hands out, so no reading would be true; allow canvas reading for this page")
 	}

@@ -18,6 +18,9 @@ type face struct {
 	shown    easel.Face
 	steps    []js.Value // the step keys, from the darkest
 	marks    map[int]markElements
+	edges    []js.Value // the handles on the histogram
+	rows     map[string][]js.Value
+	spots    []js.Value
 }
 
 // markElements are the two buttons of one mark: on the picture and in the list.
@@ -26,8 +29,8 @@ type markElements struct{ spot, row js.Value }
 // newFace starts with rows that hold nothing: a frame before this one may have
 // left its keys there.
 func newFace(document js.Value) *face {
-	f := &face{document: document, elements: map[string]js.Value{}, marks: map[int]markElements{}}
-	for _, row := range []string{"steps-row", "marks", "marks-row"} {
+	f := &face{document: document, elements: map[string]js.Value{}, marks: map[int]markElements{}, rows: map[string][]js.Value{}}
+	for _, row := range []string{"steps-row", "marks", "marks-row", "spots"} {
 		f.element(row).Call("replaceChildren")
 	}
 	return f
@@ -73,6 +76,11 @@ func (f *face) show(now easel.Face) {
 		f.element("says").Set("textContent", now.Says)
 	}
 	f.showSteps(now.Steps)
+	f.showHistogram(now)
+	for list, rows := range now.Rows {
+		f.showRows(list, before.Rows[list], rows)
+	}
+	f.showSpots(now.Spots)
 	f.showMarks(before.Marks, now.Marks)
 	f.followLock(before.Hidden["lock"], now.Hidden["lock"])
 	f.shown = now

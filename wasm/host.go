@@ -3,8 +3,11 @@
 package main
 
 import (
+	"encoding/base64"
+	"errors"
+	"maulstick/render/photo"
 	"maulstick/render/study"
-	"maulstick/wasm/easel"
+	"strings"
 	"syscall/js"
 )
 
@@ -68,30 +71,28 @@ func (p *page) fileOf(doc study.Document) ([]byte, error) {
 	return study.EncodeFile(doc, bytesOf(p.photos[doc.Reference.Hash]))
 }
 
-// Count implements easel.Host.
-func (p *page) Count(request easel.CountRequest) {
-	p.counting = request.ID
-	p.counts <- request
+// SaveBytes implements easel.Host.
+func (p *page) SaveBytes(name, mime string, data []byte) {
+	p.window.Get("maulstick").Call("saveFile", name, arrayOf(data), mime)
 }
 
-// work starts the mill once the page stands, then feeds it.
-func (p *page) work() {
-	worker, err := startWorker()
-	if err != nil {
-		p.tell(func() { p.easel.Refuse(err) })
-		return
-	}
-	for request := range p.counts {
-		if request.ID != p.counting {
-			continue
+// SavePicture implements easel.Host: the browser writes the PNG.
+func (p *page) SavePicture(name string, picture *photo.Picture) {
+	canvas := js.Global().Get("document").Call("createElement", "canvas")
+	canvas.Set("width", picture.Width)
+	canvas.Set("height", picture.Height)
+	context := canvas.Call("getContext", "2d")
+	data := context.Call("createImageData", picture.Width, picture.Height)
+	js.CopyBytesToJS(data.Get("data"), picture.Pix)
+	context.Call("putImageData", data, 0, 0)
+	go func() {
+		url := canvas.Call("toDataURL", "image/png").String()
+		_, data, _ := strings.Cut(url, ",")
+		png, err := base64.StdEncoding.DecodeString(data)
+		if err != nil || len(png) == 0 {
+			p.tell(func() { p.easel.Refuse(errors.New("the browser could not write the picture " + name)) })
+			return
 		}
-		job := countJob{id: request.ID, picture: p.picture, crop: request.Crop}
-		eye, filter, err := worker.count(job, func() bool { return p.counting != job.id || p.picture != job.picture })
-		switch {
-		case err != nil:
-			p.tell(func() { p.easel.Refuse(err) })
-		case eye != nil:
-			p.tell(func() { p.easel.Counted(job.id, *eye, *filter) })
-		}
-	}
+		p.window.Get("maulstick").Call("saveFile", name, arrayOf(png), "image/png")
+	}()
 }

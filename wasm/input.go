@@ -3,8 +3,10 @@
 package main
 
 import (
+	"strconv"
 	"syscall/js"
 
+	"maulstick/render/colour"
 	"maulstick/wasm/easel"
 )
 
@@ -22,6 +24,7 @@ func (p *page) listenAll() {
 	p.listenPointer()
 	p.listenKeys()
 	p.listenFields()
+	p.listenEdges()
 	p.listenFiles()
 	p.listenSize()
 	hide := func(js.Value) {
@@ -174,8 +177,57 @@ func (p *page) listenHeld(name string) {
 	listen(button, "contextmenu", func(event js.Value) { event.Call("preventDefault") })
 }
 
+// listenEdges connects dragging the edges between steps on the histogram, by
+// pointer or by the arrow keys.
+func (p *page) listenEdges() {
+	box := p.document.Call("getElementById", "histogram")
+	held := 0
+	number := func(event js.Value) int {
+		handle := event.Get("target").Call("closest", "[data-edge]")
+		if !handle.Truthy() {
+			return 0
+		}
+		n, _ := strconv.Atoi(handle.Get("dataset").Get("edge").String()) // ours
+		return n
+	}
+	drag := func(event js.Value) {
+		r := box.Call("getBoundingClientRect")
+		at := 100 * (event.Get("clientX").Float() - r.Get("left").Float()) / max(r.Get("width").Float(), 1)
+		p.tell(func() { p.easel.DragEdge(held, colour.Lightness(min(max(at, 0), 100))) })
+	}
+	listen(box, "pointerdown", func(event js.Value) {
+		if held = number(event); held > 0 {
+			_, _ = attempt(box, "setPointerCapture", event.Get("pointerId"))
+		}
+	})
+	listen(box, "pointermove", func(event js.Value) {
+		if held > 0 {
+			drag(event)
+		}
+	})
+	for _, end := range []string{"pointerup", "pointercancel"} {
+		listen(box, end, func(js.Value) { held = 0 })
+	}
+	steps := map[string]float64{"ArrowLeft": -0.5, "ArrowDown": -0.5, "ArrowRight": 0.5, "ArrowUp": 0.5, "PageDown": -5, "PageUp": 5}
+	listen(box, "keydown", func(event js.Value) {
+		by, ok := steps[event.Get("key").String()]
+		k := number(event)
+		if !ok || k == 0 {
+			return
+		}
+		event.Call("preventDefault")
+		event.Call("stopPropagation")
+		p.tell(func() { p.easel.NudgeEdge(k, colour.Lightness(by)) })
+	})
+}
+
 // listenFields connects what the painter types and ticks.
 func (p *page) listenFields() {
+	listen(p.document, "input", func(event js.Value) {
+		if target := event.Get("target"); target.Get("type").String() == "range" {
+			p.tell(func() { p.easel.Type(target.Get("id").String(), target.Get("value").String()) })
+		}
+	})
 	listen(p.document, "change", func(event js.Value) {
 		target := event.Get("target")
 		switch id := target.Get("id").String(); {

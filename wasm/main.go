@@ -7,19 +7,12 @@ package main
 
 import (
 	"fmt"
-	"runtime/debug"
 	"syscall/js"
 
 	"github.com/hajimehoshi/ebiten/v2"
 )
 
-// collectAt is how much garbage, in percent of what is in use, may gather
-// before it is cleared away. Memory that a page once took is never given back,
-// and a photograph is large.
-const collectAt = 25
-
 func main() {
-	debug.SetGCPercent(collectAt)
 	p, err := newPage(js.Global().Get("parent"))
 	if err != nil {
 		js.Global().Get("parent").Get("maulstick").Call("failed", err.Error())

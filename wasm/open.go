@@ -6,7 +6,9 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
+	"runtime/debug"
 	"syscall/js"
+	"time"
 
 	"maulstick/render/photo"
 	"maulstick/render/place"
@@ -164,14 +166,28 @@ func (p *page) layDemo(number int, demo file) (err error) {
 	})
 }
 
+// collectAt is how much garbage, in percent of what is in use, may gather
+// before it is cleared away once a photograph lies open: photographs are large,
+// and memory that a page once took is never given back. Until then there is
+// little in use and much garbage, from compiling programs.
+const collectAt = 25
+
+// progressEvery is how often the painter is told how far an opening is.
+const progressEvery = 100 * time.Millisecond
+
 // lay decodes a photograph and puts its study on the easel. Until the pixels
 // are there the study before stays as it was.
 func (p *page) lay(number int, name string, photograph file, document func(place.Pixels) (study.Document, bool, error)) error {
+	debug.SetGCPercent(collectAt)
+	told := time.Now()
 	pyramid, err := copyOut(photograph, func(share float64) error {
 		if number != p.opening {
 			return errGivenUp
 		}
-		p.tell(func() { p.easel.Opening(name, share) })
+		if time.Since(told) >= progressEvery {
+			told = time.Now()
+			p.tell(func() { p.easel.Opening(name, share) })
+		}
 		return nil
 	})
 	if err != nil {
@@ -188,7 +204,7 @@ func (p *page) lay(number int, name string, photograph file, document func(place
 	}
 	p.photos[doc.Reference.Hash] = photograph.buffer
 	p.written[doc.Reference.Hash] = p.written[doc.Reference.Hash] || kept
-	p.picture = picture
+	p.picture, p.pyramid = picture, pyramid
 	p.game.show(pyramid)
 	p.tell(func() {
 		p.easel.Show(doc, picture, kept)

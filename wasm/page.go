@@ -9,6 +9,7 @@ import (
 
 	"maulstick/render/gpu"
 	"maulstick/render/photo"
+	"maulstick/render/survey"
 	"maulstick/wasm/easel"
 )
 
@@ -28,9 +29,14 @@ type page struct {
 	written  map[string]bool     // photographs known to be in the store
 	counting int                 // the number of the newest count asked for
 	counts   chan easel.CountRequest
+	surveys  chan easel.SurveyRequest
+	newest   map[survey.Kind]int // the number of the newest survey of each kind
+	worker   *worker             // nil until it runs
+	busied   survey.Kind         // what it is surveying
 	picture  *photo.Picture
-	opening  int      // the number of the newest opening; an older one gives up
-	lock     js.Value // the wake lock, if it is held
+	pyramid  *photo.Pyramid // of picture
+	opening  int            // the number of the newest opening; an older one gives up
+	lock     js.Value       // the wake lock, if it is held
 	timer    js.Value
 	tick     js.Func
 	busy     bool // inside tell
@@ -41,6 +47,7 @@ func newPage(window js.Value) (*page, error) {
 	p := &page{
 		window: window, document: window.Get("document"),
 		keeps: make(chan keeping, 64), counts: make(chan easel.CountRequest, 64),
+		surveys: make(chan easel.SurveyRequest, 64), newest: map[survey.Kind]int{},
 		photos: map[string]js.Value{}, written: map[string]bool{},
 	}
 	p.overlay = p.document.Call("getElementById", "overlay")

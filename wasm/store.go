@@ -13,12 +13,14 @@ import (
 // The object stores of the tablet's database. A photograph is kept once, under
 // the hash of its bytes; a study as text with the hash of that text, and with
 // the state before it; the desk says which study lies open; what turns out to
-// be damaged is moved aside, never deleted.
+// be damaged is moved aside, never deleted. Surveys are answers that can be worked
+// out again: the newest of each kind for each photograph.
 const (
 	databaseName = "maulstick"
 	photoStore   = "photographs"
 	studyStore   = "studies"
 	deskStore    = "desk"
+	surveyStore  = "surveys"
 	asideStore   = "aside"
 	deskKey      = "open"
 )
@@ -41,14 +43,16 @@ func openStore() (*store, error) {
 	if !factory.Truthy() {
 		return nil, errors.New("opening the tablet's storage: this browser has none")
 	}
-	request, err := attempt(factory, "open", databaseName, 1)
+	request, err := attempt(factory, "open", databaseName, 2)
 	if err != nil {
 		return nil, fmt.Errorf("opening the tablet's storage: %w", err)
 	}
 	upgrade := js.FuncOf(func(js.Value, []js.Value) any {
 		db := request.Get("result")
-		for _, name := range []string{photoStore, studyStore, deskStore, asideStore} {
-			db.Call("createObjectStore", name)
+		for _, name := range []string{photoStore, studyStore, deskStore, asideStore, surveyStore} {
+			if !db.Get("objectStoreNames").Call("contains", name).Bool() {
+				db.Call("createObjectStore", name)
+			}
 		}
 		return nil
 	})

@@ -80,8 +80,8 @@ window.maulstick = {
 // Hands the painter a file: through the share sheet where fingers rule and the
 // system takes such files, since downloads get lost on some tablets; else as a
 // download.
-async function saveFile(name, bytes) {
-  const file = new File([bytes], name, { type: 'application/json' });
+async function saveFile(name, bytes, type = 'application/json') {
+  const file = new File([bytes], name, { type });
   const byHand = window.matchMedia('(pointer: coarse)').matches;
   if (byHand && navigator.canShare && navigator.canShare({ files: [file] })) {
     try {

@@ -36,6 +36,11 @@ window.requestAnimationFrame = (callback) => {
   return 0;
 };
 
+// The moment of the first picture, where the browser's own tools and the
+// benchmarks find it: the browser has been handed all that draws it, and begins
+// the frame after.
+window.markFirstPicture = () => nextFrame(() => window.parent.performance.mark('first picture'));
+
 // Whatever the program listens to outside this frame must end with the frame,
 // which may be loaded anew while the page around it stays.
 const ending = new AbortController();
@@ -56,6 +61,17 @@ window.nothingKept = isNothingKept().catch(() => false);
 
 async function isNothingKept() {
   return (await indexedDB.databases()).length === 0;
+}
+
+// What is kept of surveys is made small: their pictures are flat. Null where the
+// browser cannot.
+window.squeeze = (bytes) => through(bytes, 'CompressionStream');
+window.unsqueeze = (bytes) => through(bytes, 'DecompressionStream');
+
+async function through(bytes, kind) {
+  if (!window[kind]) return null;
+  const stream = new Blob([bytes]).stream().pipeThrough(new window[kind]('gzip'));
+  return new Uint8Array(await new Response(stream).arrayBuffer());
 }
 
 async function start() {

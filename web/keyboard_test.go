@@ -115,6 +115,9 @@ func (p *tab) paintByKeyboard(t *testing.T) {
 		t.Errorf("typed over, the canvas is %+v", c)
 	}
 	p.byKey("tray-place")
+	p.await("the picture has the room that the tray leaves", `window.maulstick.snapshot().area.height_css_px ===
+		document.getElementById('overlay').clientHeight`)
+	p.settle()
 	p.tabTo("overlay")
 	p.keys(kb.Enter)
 	placed := p.marks(1)[0]

@@ -179,7 +179,13 @@ func greys(t *testing.T, codes []uint8, width, height int) string {
 	for i := range m.Pix {
 		m.Pix[i] = codes[i%m.Stride/width]
 	}
-	name := filepath.Join(t.TempDir(), "greys.png")
+	return saved(t, "greys.png", m)
+}
+
+// saved is the file that a picture was written to.
+func saved(t *testing.T, name string, m image.Image) string {
+	t.Helper()
+	name = filepath.Join(t.TempDir(), name)
 	file, err := os.Create(name)
 	if err != nil {
 		t.Fatal(err)

@@ -7,6 +7,7 @@ import (
 	"maulstick/render/photo"
 	"maulstick/render/place"
 	"maulstick/render/shape"
+	"maulstick/render/survey"
 )
 
 // edgeReader reads a picture's edges, at a smaller size where it is large.
@@ -59,7 +60,7 @@ func (r *edgeReader) read(full *photo.Picture, distance place.MM) (hardness, err
 	h = hardness{
 		Shares: shares, LengthMM: float64(length), Limits: e.Limits, Noise: e.Noise,
 		Sharpest: r.stretches(e.Sharpest(listed)), Softest: r.stretches(e.Softest(listed)),
-		Contrasts: r.contrasts(c), Working: pixels{p.Width, p.Height}, CropPx: rectangle(r.full.Crop),
+		Contrasts: r.contrasts(c), Working: extent{p.Width, p.Height}, CropPx: rectangle(r.full.Crop),
 		WidthIs: widthConvention, Output: r.flags.output,
 	}
 	if focal != nil {
@@ -68,10 +69,32 @@ func (r *edgeReader) read(full *photo.Picture, distance place.MM) (hardness, err
 	if at != nil {
 		h.At = r.near(e, *at)
 	}
-	if h.Output != "" {
-		err = writePicture(h.Output, r.o.reference, asImage(e.Map().Draw(p)))
+	return h, r.outlines(full, &h)
+}
+
+// outlines reads how hard the outlines of the flat shapes are, as the tablet does:
+// on its copy, and from its viewing distance.
+func (r *edgeReader) outlines(full *photo.Picture, h *hardness) error {
+	canvas := r.full.Canvas
+	smallest := min(canvas.Width, canvas.Height) / smallestPart
+	if r.flags.smallest != "" {
+		var err error
+		if smallest, _, err = place.ParseLength(r.flags.smallest, canvas.Unit); err != nil {
+			return err
+		}
 	}
-	return h, err
+	y := photo.NewPyramid(full)
+	y.Finish()
+	ask := survey.Ask{Kind: survey.Edges, Crop: r.full.Crop, Canvas: canvas, Steps: r.steps, Smallest: smallest}
+	found, err := survey.New(survey.NewCopy(y, 0, 0, 1, ask.Crop)).Answer(ask, nil)
+	if err != nil {
+		return err
+	}
+	h.Outlines, h.Smallest = found.Edges.Outlines, float64(smallest)
+	if h.Output == "" {
+		return nil
+	}
+	return writePicture(h.Output, r.o.reference, asImage(found.Picture))
 }
 
 // spots are the focal point and the spot to read, nil where not given, in pixels
@@ -81,9 +104,7 @@ func (r *edgeReader) spots(size place.Pixels) (focal, at *place.PhotoPoint, err 
 		if text == "" {
 			return nil, nil
 		}
-		asked := *r.o
-		asked.at = text
-		x, y, err := asked.spot(size)
+		x, y, err := r.o.spotOf(text, size)
 		if err != nil {
 			return nil, err
 		}

@@ -12,8 +12,10 @@ import (
 
 // hardness is what "edges" tells.
 type hardness struct {
-	Shares    shape.EdgeShares `json:"shares"`    // of the length of all edges
-	LengthMM  float64          `json:"length_mm"` // of all edges together, on the canvas
+	Shares    shape.EdgeShares `json:"shares"`         // of the length of all edges
+	LengthMM  float64          `json:"length_mm"`      // of all edges together, on the canvas
+	Outlines  shape.EdgeShares `json:"outline_shares"` // of the length of the flat shapes' outlines
+	Smallest  float64          `json:"smallest_mm"`    // no flat shape is smaller
 	Sharpest  []stretch        `json:"sharpest"`
 	Softest   []stretch        `json:"softest"`
 	Contrasts []contrast       `json:"contrasts"`       // by kind, then by rank
@@ -21,7 +23,7 @@ type hardness struct {
 	At        *edgeReading     `json:"at,omitempty"`    // with -at
 	Limits    shape.EdgeLimits `json:"limits"`          // the widest edge of each class, and the viewing distance
 	Noise     float64          `json:"noise_lightness"` // the picture's, as a standard deviation of L*
-	Working   pixels           `json:"working_px"`      // the size at which edges were measured
+	Working   extent           `json:"working_px"`      // the size at which edges were measured
 	CropPx    rectangle        `json:"crop_px"`
 	WidthIs   string           `json:"width_convention"`
 	Output    string           `json:"output,omitempty"`
@@ -91,19 +93,13 @@ type focus struct {
 	Words      string  `json:"words"`
 }
 
-// pixels is a size in pixels as JSON has it.
-type pixels struct {
-	Width  int `json:"width"`
-	Height int `json:"height"`
-}
-
 const widthConvention = "an edge's width is the stretch over which its lightness goes from a tenth to nine tenths of the way between its sides"
 
 // listed is how many edges and contrasts a list holds at most.
 const listed = 5
 
 // edgeFlags are the flags that only this command has.
-type edgeFlags struct{ distance, focal, output string }
+type edgeFlags struct{ distance, focal, smallest, output string }
 
 func edges(_ context.Context, o *options) error {
 	var flags edgeFlags
@@ -115,7 +111,8 @@ func edges(_ context.Context, o *options) error {
 		f.StringVar(&flags.focal, "focal", "", "the pixel that the eye should go to, `X,Y`")
 		f.StringVar(&flags.distance, "distance", "", "how far off the canvas is seen, a `LENGTH` as in 6ft; without it the canvas's diagonal")
 		f.IntVar(&o.n, "n", 5, helpSteps)
-		f.StringVar(&flags.output, "o", "", "write the edges to a PNG `FILE`, the harder the darker")
+		f.StringVar(&flags.smallest, "smallest", "", "no flat shape smaller than a disc of this diameter, a `LENGTH`; without it a sixteenth of the\ncanvas's short side")
+		f.StringVar(&flags.output, "o", "", "write the flat shapes' outlines to a PNG `FILE`, the harder the darker and thicker")
 		o.declareJSON(f)
 	})
 	if err != nil {
@@ -133,11 +130,7 @@ func edges(_ context.Context, o *options) error {
 	if err != nil {
 		return err
 	}
-	opened, err := o.open()
-	if err != nil {
-		return err
-	}
-	crop, err := o.cropOf(opened.Size(), place.CentredCrop(opened.Size(), canvas))
+	opened, crop, err := o.openOnto(canvas)
 	if err != nil {
 		return err
 	}

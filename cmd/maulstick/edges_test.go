@@ -3,9 +3,7 @@ package main
 import (
 	"image"
 	"image/color"
-	"image/png"
 	"math"
-	"os"
 	"path/filepath"
 	"strings"
 	"testing"
@@ -18,16 +16,7 @@ func scene(t *testing.T, width, height int, code func(x, y float64) float64) str
 	for i := range m.Pix {
 		m.Pix[i] = uint8(math.Round(code(float64(i%width)+0.5, float64(i/width)+0.5)))
 	}
-	name := filepath.Join(t.TempDir(), "scene.png")
-	file, err := os.Create(name)
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer file.Close()
-	if err := png.Encode(file, m); err != nil {
-		t.Fatal(err)
-	}
-	return name
+	return saved(t, "scene.png", m)
 }
 
 // twoEdges is dark, light and dark again: a sharp edge 1.5 px wide at column 200

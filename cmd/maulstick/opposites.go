@@ -4,7 +4,6 @@ import (
 	"context"
 	"flag"
 	"fmt"
-	"image"
 	"strings"
 
 	"maulstick/render/colour"
@@ -55,13 +54,8 @@ type pictureOpposites struct {
 func opposites(_ context.Context, o *options) error {
 	var rgb, wheelName, output string
 	err := o.parse("tells the opposite of a colour, or which opposites stand against each other in a picture.", func(f *flag.FlagSet) {
-		f.StringVar(&o.reference, "reference", "", helpReference)
-		f.StringVar(&rgb, "rgb", "", helpRGB)
 		f.StringVar(&wheelName, "wheel", "", "the `WHEEL` of colours: painter (red-green, orange-blue, yellow-violet), munsell or\nadditive (mixed light); without it a colour is read on all, a picture on the painter's")
-		f.StringVar(&o.canvas, "canvas", "", helpCanvas+helpWithC)
-		f.StringVar(&o.crop, "crop", "", helpPart)
-		f.StringVar(&output, "o", "", "write the picture to a PNG `FILE`, all in greys but the opposites")
-		o.declareJSON(f)
+		o.declareSubject(f, &rgb, &output, "write the picture to a PNG `FILE`, all in greys but the opposites")
 	})
 	if err != nil {
 		return err
@@ -110,11 +104,7 @@ func readOpposites(c colour.SRGB, wheels []colour.Wheel) colourOpposites {
 
 // pictureOpposites finds and paints the pairs of opposites in a picture.
 func (o *options) pictureOpposites(w colour.Wheel, output string) error {
-	opened, err := o.open()
-	if err != nil {
-		return err
-	}
-	crop, notes, err := o.stepsCrop(opened.Size())
+	opened, crop, notes, err := o.openCropped()
 	if err != nil {
 		return err
 	}
@@ -127,8 +117,7 @@ func (o *options) pictureOpposites(w colour.Wheel, output string) error {
 		if err != nil {
 			return err
 		}
-		picture := &image.NRGBA{Pix: p.Pix, Stride: 4 * p.Width, Rect: image.Rect(0, 0, p.Width, p.Height)}
-		if err := writePicture(output, o.reference, picture); err != nil {
+		if err := writePicture(output, o.reference, asImage(p)); err != nil {
 			return err
 		}
 	}

@@ -113,17 +113,22 @@ func (o *options) spot(size place.Pixels) (x, y int, err error) {
 	if o.at == "" {
 		return 0, 0, o.missing("at", "1200,800")
 	}
-	numbers, err := whole(o.at, 2)
+	return o.spotOf(o.at, size)
+}
+
+// spotOf is the pixel that a flag gives, which must lie on the photograph.
+func (o *options) spotOf(at string, size place.Pixels) (x, y int, err error) {
+	numbers, err := whole(at, 2)
 	if err != nil {
 		return 0, 0, &place.Problem{
-			Doing: "reading the spot " + strconv.Quote(o.at), What: err.Error(),
+			Doing: "reading the spot " + strconv.Quote(at), What: err.Error(),
 			Wanted: "give column and row of a pixel, as in -at 1200,800",
 		}
 	}
 	x, y = numbers[0], numbers[1]
 	if x < 0 || y < 0 || x >= size.Width || y >= size.Height {
 		return 0, 0, &place.Problem{
-			Doing:  "finding the spot " + o.at,
+			Doing:  "finding the spot " + at,
 			What:   fmt.Sprintf("it is not on the photograph, which is %d x %d pixels", size.Width, size.Height),
 			Wanted: fmt.Sprintf("give a column from 0 to %d and a row from 0 to %d", size.Width-1, size.Height-1),
 		}

@@ -77,11 +77,7 @@ func piles(ctx context.Context, o *options) error {
 			Wanted: fmt.Sprintf("give a number from 1 to %d, as in -piles 3, or 0 to have it found", pile.Most),
 		}
 	}
-	opened, err := o.open()
-	if err != nil {
-		return err
-	}
-	crop, notes, err := o.stepsCrop(opened.Size())
+	opened, crop, notes, err := o.openCropped()
 	if err != nil {
 		return err
 	}

@@ -41,13 +41,8 @@ type misleading struct {
 func redFilter(_ context.Context, o *options) error {
 	var rgb, sheetName, output string
 	err := o.parse("tells where a red filter misleads about values, of a photograph or of one colour.", func(f *flag.FlagSet) {
-		f.StringVar(&o.reference, "reference", "", helpReference)
-		f.StringVar(&rgb, "rgb", "", helpRGB)
 		f.StringVar(&sheetName, "sheet", "red", "the `SHEET` to look through: orange (from 580 nm), red (600) or deep (620)")
-		f.StringVar(&o.canvas, "canvas", "", helpCanvas+helpWithC)
-		f.StringVar(&o.crop, "crop", "", helpPart)
-		f.StringVar(&output, "o", "", "write the picture in greys to a PNG `FILE`, orange where the filter reads half a step\ntoo light or more, blue where too dark, strong from a whole step on")
-		o.declareJSON(f)
+		o.declareSubject(f, &rgb, &output, "write the picture in greys to a PNG `FILE`, orange where the filter reads half a step\ntoo light or more, blue where too dark, strong from a whole step on")
 	})
 	if err != nil {
 		return err
@@ -85,11 +80,7 @@ func readFiltered(c colour.SRGB, s colour.Sheet) filtered {
 
 // filterPicture counts and paints what a sheet misleads about.
 func (o *options) filterPicture(sheet colour.Sheet, output string) error {
-	opened, err := o.open()
-	if err != nil {
-		return err
-	}
-	crop, notes, err := o.stepsCrop(opened.Size())
+	opened, crop, notes, err := o.openCropped()
 	if err != nil {
 		return err
 	}

@@ -103,11 +103,7 @@ func shapes(_ context.Context, o *options) error {
 	if err := a.check(); err != nil {
 		return err
 	}
-	opened, err := o.open()
-	if err != nil {
-		return err
-	}
-	crop, err := o.cropOf(opened.Size(), place.CentredCrop(opened.Size(), canvas))
+	opened, crop, err := o.openOnto(canvas)
 	if err != nil {
 		return err
 	}
@@ -185,8 +181,7 @@ func (a *shapesAsked) focalArea(o *options, size place.Pixels, w *workshop) (*pl
 	if a.focal == "" {
 		return nil, nil
 	}
-	o.at = a.focal // a spot like any other
-	x, y, err := o.spot(size)
+	x, y, err := o.spotOf(a.focal, size)
 	if err != nil {
 		return nil, err
 	}

@@ -3,7 +3,6 @@ package main
 import (
 	"image"
 	"image/color"
-	"image/png"
 	"math"
 	"os"
 	"path/filepath"
@@ -30,16 +29,7 @@ func tiles(t *testing.T) string {
 		}
 		m.SetNRGBA(x, y, c)
 	}
-	name := filepath.Join(t.TempDir(), "tiles.png")
-	file, err := os.Create(name)
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer file.Close()
-	if err := png.Encode(file, m); err != nil {
-		t.Fatal(err)
-	}
-	return name
+	return saved(t, "tiles.png", m)
 }
 
 // Areas and places are elementary geometry: 120 sq in, 9 pi sq in, and the rest.

@@ -8,7 +8,6 @@ import (
 	"image"
 	"image/color"
 	"image/png"
-	"math"
 	"os"
 	"path/filepath"
 	"strings"
@@ -42,11 +41,7 @@ func steps(_ context.Context, o *options) error {
 	if err := f.read(o); err != nil {
 		return err
 	}
-	opened, err := o.open()
-	if err != nil {
-		return err
-	}
-	crop, notes, err := o.stepsCrop(opened.Size())
+	opened, crop, notes, err := o.openCropped()
 	if err != nil {
 		return err
 	}
@@ -79,6 +74,27 @@ func steps(_ context.Context, o *options) error {
 	return o.write(d)
 }
 
+// openCropped opens the reference and tells the part of it to read, with what is to
+// be said about that.
+func (o *options) openCropped() (photo.Opened, place.Crop, advice, error) {
+	opened, err := o.open()
+	if err != nil {
+		return opened, place.Crop{}, advice{}, err
+	}
+	crop, notes, err := o.stepsCrop(opened.Size())
+	return opened, crop, notes, err
+}
+
+// openOnto opens the reference and tells the part of it that a canvas shows.
+func (o *options) openOnto(canvas place.Size) (photo.Opened, place.Crop, error) {
+	opened, err := o.open()
+	if err != nil {
+		return opened, place.Crop{}, err
+	}
+	crop, err := o.cropOf(opened.Size(), place.CentredCrop(opened.Size(), canvas))
+	return opened, crop, err
+}
+
 // stepsCrop is the part of the picture to divide: the crop asked for, or the
 // canvas's, or the whole.
 func (o *options) stepsCrop(size place.Pixels) (place.Crop, advice, error) {
@@ -96,9 +112,9 @@ func (o *options) stepsCrop(size place.Pixels) (place.Crop, advice, error) {
 
 // flat is the crop in flat steps: the pixels whose centres lie in it.
 func flat(p *photo.Picture, m *colour.Meter, s shape.Steps, crop place.Crop) *image.Paletted {
-	left, top := int(math.Ceil(crop.X-0.5)), int(math.Ceil(crop.Y-0.5))
-	right, bottom := int(math.Ceil(crop.X+crop.Width-0.5)), int(math.Ceil(crop.Y+crop.Height-0.5))
-	out := image.NewPaletted(image.Rect(0, 0, max(right-left, 0), max(bottom-top, 0)), greysOf(s))
+	left, right := place.Centres(crop.X, crop.Width, 0, p.Width)
+	top, bottom := place.Centres(crop.Y, crop.Height, 0, p.Height)
+	out := image.NewPaletted(image.Rect(0, 0, right-left, bottom-top), greysOf(s))
 	for y := range out.Rect.Dy() {
 		for x := range out.Rect.Dx() {
 			c := p.At(left+x, top+y)

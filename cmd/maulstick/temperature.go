@@ -47,13 +47,8 @@ type lightsAndShadows struct {
 func temperature(_ context.Context, o *options) error {
 	var rgb, neutral, output string
 	err := o.parse("tells whether a picture's lights are warmer than its shadows, or how warm one colour is.", func(f *flag.FlagSet) {
-		f.StringVar(&o.reference, "reference", "", helpReference)
-		f.StringVar(&rgb, "rgb", "", helpRGB)
 		f.StringVar(&neutral, "neutral", "found", "what counts as `NEUTRAL`: found in the picture, white, or X,Y, a pixel of something\nthat should be grey; for one colour it is white")
-		f.StringVar(&o.canvas, "canvas", "", helpCanvas+helpWithC)
-		f.StringVar(&o.crop, "crop", "", helpPart)
-		f.StringVar(&output, "o", "", "write the picture in greys to a PNG `FILE`, orange where it is warm, blue where cool")
-		o.declareJSON(f)
+		o.declareSubject(f, &rgb, &output, "write the picture in greys to a PNG `FILE`, orange where it is warm, blue where cool")
 	})
 	if err != nil {
 		return err
@@ -83,11 +78,7 @@ func temperature(_ context.Context, o *options) error {
 // pictureTemperature compares a picture's lights and shadows, and paints what is
 // warm and cool.
 func (o *options) pictureTemperature(neutral, output string) error {
-	opened, err := o.open()
-	if err != nil {
-		return err
-	}
-	crop, notes, err := o.stepsCrop(opened.Size())
+	opened, crop, notes, err := o.openCropped()
 	if err != nil {
 		return err
 	}
@@ -131,9 +122,7 @@ func (o *options) neutral(p *photo.Picture, crop place.Crop, wanted string) (sha
 		}
 		return n, "found", err
 	}
-	spot := *o
-	spot.at = wanted
-	x, y, err := spot.spot(p.Size())
+	x, y, err := o.spotOf(wanted, p.Size())
 	if err != nil {
 		return shape.Neutral{}, "", err
 	}

@@ -3,7 +3,6 @@ package main
 import (
 	"image"
 	"image/color"
-	"image/png"
 	"os"
 	"path/filepath"
 	"strings"
@@ -21,16 +20,7 @@ func columnsOf(t *testing.T, colours ...color.NRGBA) string {
 			m.SetNRGBA(x, y, colours[x/10])
 		}
 	}
-	name := filepath.Join(t.TempDir(), "columns.png")
-	file, err := os.Create(name)
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer file.Close()
-	if err := png.Encode(file, m); err != nil {
-		t.Fatal(err)
-	}
-	return name
+	return saved(t, "columns.png", m)
 }
 
 // The red 204,38,30 by IEC 61966-2-1 and CIE 15: its linear light is 0.6038, 0.0194

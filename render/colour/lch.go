@@ -83,12 +83,3 @@ func saturating(chroma float64) float64 {
 
 // cosine is of degrees.
 func cosine(degrees float64) float64 { return math.Cos(degrees * math.Pi / 180) }
-
-// Storable is the colour as stored, with as much of its chroma as can be stored at
-// its lightness and hue.
-func (c LCh) Storable() SRGB {
-	stored, _ := storable(func(part float64) Linear {
-		return LCh{L: c.L, C: c.C * part, Hue: c.Hue}.Lab().XYZ().Linear()
-	})
-	return stored
-}

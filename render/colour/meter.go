@@ -80,6 +80,12 @@ var greyThresholds = func() (table [255]Light) {
 // how many entries a Light reaches, which is its grey.
 func GreyThresholds() [255]Light { return greyThresholds }
 
+// greys is the scale between GreyThresholds.
+var greys = NewScale(greyThresholds[:])
+
+// Greys is the scale whose parts are the 256 greys by their codes.
+func Greys() *Scale { return greys }
+
 // Grey is the sRGB code of the grey that has this luminance: the encoded amount
 // rounded, halves to the lighter. Light over FullLight gives 255.
-func (l Light) Grey() uint8 { return greys.Of(min(l, FullLight)) }
+func (l Light) Grey() uint8 { return uint8(greys.Part(l)) }

@@ -42,8 +42,7 @@ type way struct {
 	tone     look.Tone
 	uniforms map[string]any
 	table    *ebiten.Image
-	glances  bool           // reading the photograph quickly will do
-	glance   map[string]any // the uniforms for that
+	glance   map[string]any // the uniforms to read the photograph quickly; nil where that will not do
 }
 
 // way is a look's.
@@ -61,8 +60,8 @@ func (s *Screen) way(l look.Look, p render.Plan) way {
 // first picture is exact though nothing is kept of it: most need no other.
 func (s *Screen) pane(dst *ebiten.Image, st *stage, p render.Plan, pane render.Pane) {
 	now := key{view: pane.View, crop: p.Crop, sigma: p.Sigma(pane.Look), made: pane.Made}
-	moved := st.key != now && st.key != key{}
-	st.glanced = moved && !pane.Round
+	// What is read from a blur is quick as it is.
+	st.glanced = st.key != now && st.key != key{} && !pane.Round && now.sigma == 0
 	switch {
 	case pane.Round:
 		if st.key != now || !st.made || !st.whole && st.puts != s.puts() {
@@ -72,8 +71,8 @@ func (s *Screen) pane(dst *ebiten.Image, st *stage, p render.Plan, pane render.P
 	case st.key != now || !st.whole:
 		st.made = false
 		w := s.way(pane.Look, p)
-		if moved {
-			w.glances, w.glance = true, pane.Look.GlanceUniforms(p.Surround)
+		if st.glanced {
+			w.glance = pane.Look.GlanceUniforms(p.Surround)
 		}
 		st.whole = s.picture(dst, pane.At.X, pane.At.Y, p, pane, w)
 	default:
@@ -152,7 +151,7 @@ func (s *Screen) read(dst *ebiten.Image, x, y int, p look.Patch, from source, w 
 	p.X, p.Y = p.X+x, p.Y+y
 	uniforms := p.Uniforms(from.width, from.height)
 	shader := look.Shader{Reader: from.reader, Tone: w.tone}
-	if shader.Glanced = w.glances && from.reader == look.ReadPhoto; shader.Glanced {
+	if shader.Glanced = w.glance != nil && from.reader == look.ReadPhoto; shader.Glanced {
 		maps.Copy(uniforms, w.glance)
 	} else {
 		maps.Copy(uniforms, w.uniforms)

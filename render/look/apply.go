@@ -17,87 +17,83 @@ func Apply(l Look, surround, c colour.SRGB) colour.SRGB {
 
 // Paint is Apply on a run of pixels in place, four bytes each in the order R, G,
 // B, 255. It agrees with the look's shader on every one of the 16,777,216
-// colours. Long runs are shared among the processor's cores.
-func Paint(l Look, surround colour.SRGB, pix []byte) { PaintTo(pix, l, surround, pix) }
+// colours.
+func Paint(l Look, surround colour.SRGB, pix []byte) { l.Painter(surround).Paint(pix, pix) }
 
-// PaintTo is Paint that leaves the pixels as they are and writes to out, which is
-// as long.
-func PaintTo(out []byte, l Look, surround colour.SRGB, pix []byte) {
-	paint := l.painter(surround)
-	if paint == nil {
-		copy(out, pix)
-		return
+// Painter paints pixels as a look shows them. Making one takes as long as some
+// 10,000 pixels: keep it for many runs, on as many goroutines as are wanted.
+type Painter struct {
+	run func(out, pix []byte) // nil if nothing changes
+}
+
+// Painter is the look's. Steps out of sight take the colour of the surround.
+func (l Look) Painter(surround colour.SRGB) Painter {
+	switch l.Shown() {
+	case Steps:
+		return Painter{l.stepsShading(surround).paint}
+	case Grey:
+		return Painter{l.greyShading().paint}
+	case Temperature, Misled:
+		return Painter{l.tintedRun()}
+	default:
+		return Painter{}
 	}
-	crew.Share(len(pix)/4, leastPixels, func(first, end int) {
-		paint(out[4*first:4*end], pix[4*first:4*end])
-	})
 }
 
 // leastPixels are worth a goroutine.
 const leastPixels = 1 << 14
 
-// painter paints a run of pixels, nil if that changes nothing.
-func (l Look) painter(surround colour.SRGB) func(out, pix []byte) {
-	switch l.Shown() {
-	case Steps:
-		return l.stepsPainter(surround)
-	case Grey:
-		return l.greyPainter()
-	case Temperature, Misled:
-		return l.tintedPainter()
-	default:
-		return nil
+// Paint paints pixels, four bytes each in the order R, G, B, 255, to out, which is
+// as long and may be the same. All cores share a long run.
+func (p Painter) Paint(out, pix []byte) {
+	if p.run == nil {
+		copy(out, pix)
+		return
 	}
+	crew.Share(len(pix)/4, leastPixels, func(first, end int) {
+		p.run(out[4*first:4*end], pix[4*first:4*end])
+	})
 }
 
-// greyPainter shows each colour as its grey.
-func (l Look) greyPainter() func(out, pix []byte) {
-	s := &shading{meter: l.Meter(), ladder: colour.Greys()}
-	for code := range s.shades {
-		s.shades[code] = stored(l.tint().of(uint8(code)))
-	}
-	return s.paint
-}
-
-// stepsPainter shows each colour as its step's.
-func (l Look) stepsPainter(surround colour.SRGB) func(out, pix []byte) {
-	s, steps := &shading{meter: l.Meter()}, l.steps()
-	for i, shade := range l.shades(surround) {
-		s.shades[i] = stored(shade)
-	}
-	var ok bool
-	if s.ladder, ok = colour.NewLadder(steps.Thresholds()); ok {
-		return s.paint
-	}
-	meter, shades := s.meter, s.shades
-	return func(out, pix []byte) {
-		for len(pix) >= 4 && len(out) >= 4 {
-			step := steps.Of(meter.Read(pix[0], pix[1], pix[2]))
-			binary.LittleEndian.PutUint32(out, shades[step-1])
-			out, pix = out[4:], pix[4:]
-		}
-	}
-}
-
-// shading shows each colour as the shade of what its light reaches.
+// shading shows each colour as the shade of the part of a scale that its light
+// falls into.
 type shading struct {
 	meter  *colour.Meter
-	ladder *colour.Ladder
-	shades [256]uint32
+	scale  *colour.Scale
+	shades [256]uint32 // stored
+}
+
+// greyShading shows each colour as its grey.
+func (l Look) greyShading() *shading {
+	s, tint := &shading{meter: l.Meter(), scale: colour.Greys()}, l.tint()
+	for code := range s.shades {
+		s.shades[code] = stored(tint.of(uint8(code)))
+	}
+	return s
+}
+
+// stepsShading shows each colour as its step's.
+func (l Look) stepsShading(surround colour.SRGB) *shading {
+	steps, shades := l.Flat(), l.shades(surround)
+	s := &shading{meter: l.Meter(), scale: colour.NewScale(steps.Thresholds())}
+	for part, from := range s.scale.Edges() {
+		s.shades[part] = stored(shades[steps.Of(from)-1])
+	}
+	return s
 }
 
 // paint paints two pixels at a time.
 func (s *shading) paint(out, pix []byte) {
-	meter, ladder := s.meter, s.ladder
+	meter, scale := s.meter, s.scale
 	for len(pix) >= 8 && len(out) >= 8 {
 		both := binary.LittleEndian.Uint64(pix)
-		first := s.shades[ladder.Of(meter.Read(uint8(both), uint8(both>>8), uint8(both>>16)))]
-		second := s.shades[ladder.Of(meter.Read(uint8(both>>32), uint8(both>>40), uint8(both>>48)))]
+		first := s.shades[uint8(scale.Part(meter.Read(uint8(both), uint8(both>>8), uint8(both>>16))))]
+		second := s.shades[uint8(scale.Part(meter.Read(uint8(both>>32), uint8(both>>40), uint8(both>>48))))]
 		binary.LittleEndian.PutUint64(out, uint64(first)|uint64(second)<<32)
 		out, pix = out[8:], pix[8:]
 	}
 	if len(pix) >= 4 && len(out) >= 4 {
-		binary.LittleEndian.PutUint32(out, s.shades[ladder.Of(meter.Read(pix[0], pix[1], pix[2]))])
+		binary.LittleEndian.PutUint32(out, s.shades[uint8(scale.Part(meter.Read(pix[0], pix[1], pix[2])))])
 	}
 }
 

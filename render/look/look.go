@@ -6,6 +6,7 @@ package look
 import (
 	"maulstick/render/colour"
 	"maulstick/render/place"
+	"maulstick/render/shape"
 )
 
 // Tone is how the picture's values are shown.
@@ -17,7 +18,7 @@ const (
 	Grey                    // each colour as the grey of its lightness
 	Steps                   // a few flat greys
 	Temperature             // warm colours orange, cool ones blue, as light as they are
-	Misled                  // what reads too light or too dark through the red filter is tinted
+	Misled                  // orange where the red filter reads too light, blue where too dark
 )
 
 // Keep says which steps stay in sight when one is isolated.
@@ -42,6 +43,8 @@ type Look struct {
 	Step    int      `json:"step"`     // the isolated step, 1 (darkest)..Steps
 	Squint  bool     `json:"squint"`   // blurred light first
 	Blur    place.MM `json:"blur_mm"`  // the squint's full width at half maximum, on the canvas
+
+	Division shape.Steps `json:"division"` // the steps, as many as Steps says; without any they are equal
 
 	Sheet   colour.Sheet `json:"sheet"`   // of the red filter
 	Neutral colour.SRGB  `json:"neutral"` // what is neither warm nor cool; black for the white of sRGB

@@ -178,8 +178,8 @@ func (s *sampler) across(columns []column, out []byte) {
 		r := l[0] + float32((l[3]-l[0])*c.part)
 		g := l[1] + float32((l[4]-l[1])*c.part)
 		b := l[2] + float32((l[5]-l[2])*c.part)
-		binary.LittleEndian.PutUint32(out[4*i:], uint32(greys.Of(whole(r)))|
-			uint32(greys.Of(whole(g)))<<8|uint32(greys.Of(whole(b)))<<16|255<<24)
+		binary.LittleEndian.PutUint32(out[4*i:], uint32(greys.Part(whole(r)))|
+			uint32(greys.Part(whole(g)))<<8|uint32(greys.Part(whole(b)))<<16|255<<24)
 	}
 }
 

@@ -136,7 +136,7 @@ func (l Look) Uniforms(surround colour.SRGB) map[string]any {
 	case Temperature, Misled:
 		return l.tintedUniforms()
 	default:
-		return nil
+		return map[string]any{}
 	}
 }
 

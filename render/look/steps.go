@@ -5,8 +5,12 @@ import (
 	"maulstick/render/shape"
 )
 
-// steps are the look's steps, as many as are allowed if it asks for others.
-func (l Look) steps() shape.Steps {
+// Flat are the look's steps: its own division, or else equal ones, as many as are
+// allowed if it asks for others.
+func (l Look) Flat() shape.Steps {
+	if n := l.Division.Count(); n > 0 && n == l.Steps {
+		return l.Division
+	}
 	s, _ := shape.EqualSteps(min(max(l.Steps, shape.FewestSteps), shape.MostSteps)) // refuses only what is out of range
 	return s
 }
@@ -27,7 +31,7 @@ func (l Look) Kept(k int) bool {
 
 // shades are the colours that the steps are shown in, from the darkest.
 func (l Look) shades(surround colour.SRGB) []colour.SRGB {
-	steps, tint := l.steps(), l.tint()
+	steps, tint := l.Flat(), l.tint()
 	shades := make([]colour.SRGB, steps.Count())
 	for i := range shades {
 		shades[i] = surround
@@ -43,7 +47,7 @@ func (l Look) stepsUniforms(surround colour.SRGB) map[string]any {
 	for i := range edges {
 		edges[i] = float32(unreached)
 	}
-	for i, edge := range l.steps().Thresholds() {
+	for i, edge := range l.Flat().Thresholds() {
 		edges[i] = float32(edge)
 	}
 	shown := make([]float32, 4*shape.MostSteps)

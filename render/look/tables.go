@@ -58,7 +58,7 @@ func (t Tables) Picture() []byte {
 		return pix
 	}
 	pix.fineScale()
-	for _, row := range l.tints() {
+	for _, row := range ClassTints() {
 		for _, c := range row {
 			pix = append(pix, c.R, c.G, c.B, 255)
 		}

@@ -10,45 +10,46 @@ import (
 // one that stays grey.
 const classes = 5
 
-// tints are the colours of a tinted look: of each class, the lowest first, and of
+// Tints are the colours of a tinted look: of each class, the lowest first, and of
 // each grey, the colour as light as that grey.
-type tints [classes][256]colour.SRGB
+type Tints [classes][256]colour.SRGB
 
-// The hues are those of what they stand for: orange and blue are the ends of the
-// axis of warm and cool; oranges and reds read too light through a red sheet,
-// blue-greens too dark.
+// The light that the two sides are tinted with: orange for warmer and for what reads
+// lighter than it is, blue for cooler and for what reads darker.
 var (
-	warmCoolTints = sync.OnceValue(func() *tints { return newTints(58, 262) })
-	misledTints   = sync.OnceValue(func() *tints { return newTints(38, 205) })
+	orangeTint = colour.Linear{R: 1, G: 0.3, B: 0.02}
+	blueTint   = colour.Linear{R: 0.05, G: 0.25, B: 1}
 )
 
-// The chromas of the tints, CIELAB: as far apart as can be told from a metre.
-const (
-	lightTint = 24
-	clearTint = 62
-)
-
-// newTints tints towards two hues of CIELAB, in degrees.
-func newTints(above, below float64) *tints {
-	t := new(tints)
-	for class, tint := range [classes]colour.LCh{{C: clearTint, Hue: below}, {C: lightTint, Hue: below}, {}, {C: lightTint, Hue: above}, {C: clearTint, Hue: above}} {
+// ClassTints is every grey tinted by class: the middle one stays grey, the outer ones
+// take the tint, those between half of it. It is shared: do not change it.
+var ClassTints = sync.OnceValue(func() *Tints {
+	t := new(Tints)
+	for class := range t {
+		tint, part := orangeTint, float64(class-classes/2)/(classes/2)
+		if part < 0 {
+			tint, part = blueTint, -part
+		}
 		for code := range t[class] {
-			grey := colour.SRGB{R: uint8(code), G: uint8(code), B: uint8(code)}
-			tint.L = float64(grey.Lightness())
-			if t[class][code] = grey; tint.C > 0 {
-				t[class][code] = tint.Storable()
-			}
+			t[class][code] = tinted(colour.Decode(uint8(code)), tint, part)
 		}
 	}
 	return t
-}
+})
 
-// tints are those of the look's tone.
-func (l Look) tints() *tints {
-	if l.Tone == Misled {
-		return misledTints()
+// tinted is a colour of the given luminance on the way from grey, part 0, to the
+// tint, as far as it can be stored.
+func tinted(light float64, tint colour.Linear, part float64) colour.SRGB {
+	scale := light / float64(tint.Luminance())
+	full := colour.Linear{R: tint.R * scale, G: tint.G * scale, B: tint.B * scale}
+	if most := max(full.R, full.G, full.B); most > 1 {
+		part = min(part, (1-light)/(most-light))
 	}
-	return warmCoolTints()
+	return colour.Linear{
+		R: light + part*(full.R-light),
+		G: light + part*(full.G-light),
+		B: light + part*(full.B-light),
+	}.SRGB()
 }
 
 // classOf tells the class, -2 to 2, of every colour under the look's tone.
@@ -71,9 +72,9 @@ func (l Look) temperature() *colour.Temperature {
 	return colour.NewTemperature(l.Neutral.Linear())
 }
 
-// tintedPainter shows each colour as its grey, tinted by its class.
-func (l Look) tintedPainter() func(out, pix []byte) {
-	classOf, tints := l.classOf(), l.tints()
+// tintedRun shows each colour as its grey, tinted by its class.
+func (l Look) tintedRun() func(out, pix []byte) {
+	classOf, tints := l.classOf(), ClassTints()
 	return func(out, pix []byte) {
 		for i := 0; i+4 <= len(pix); i += 4 {
 			c := colour.SRGB{R: pix[i], G: pix[i+1], B: pix[i+2]}

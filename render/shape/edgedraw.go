@@ -10,7 +10,7 @@ import (
 var strokes = [...]struct {
 	grey  uint8
 	thick int
-}{Lost: {175, 2}, Soft: {130, 2}, Firm: {75, 3}, Sharp: {0, 4}}
+}{Lost: {170, 3}, Soft: {125, 4}, Firm: {70, 4}, Sharp: {0, 5}}
 
 // paleness is the grey that the darkest of the picture becomes under the edges.
 const paleness = 200

@@ -17,11 +17,7 @@ type EdgeMap struct {
 
 // Map draws the edges.
 func (e *Edges) Map() EdgeMap {
-	c := e.Mapping.Crop
-	left, right := place.Centres(c.X, c.Width, 0, math.MaxInt32)
-	top, bottom := place.Centres(c.Y, c.Height, 0, math.MaxInt32)
-	m := EdgeMap{Left: left, Top: top, Width: right - left, Height: bottom - top}
-	m.Class = make([]EdgeClass, m.Width*m.Height)
+	m := e.emptyMap()
 	for _, s := range e.Strands {
 		for i := range s {
 			m.line(s[max(i-1, 0)], s[i])
@@ -30,23 +26,35 @@ func (e *Edges) Map() EdgeMap {
 	return m
 }
 
-// line draws from one place to the next, in the class of the nearer; a harder
-// class covers a softer one.
+// emptyMap is a map of the crop without an edge.
+func (e *Edges) emptyMap() EdgeMap {
+	c := e.Mapping.Crop
+	left, right := place.Centres(c.X, c.Width, 0, math.MaxInt32)
+	top, bottom := place.Centres(c.Y, c.Height, 0, math.MaxInt32)
+	m := EdgeMap{Left: left, Top: top, Width: right - left, Height: bottom - top}
+	m.Class = make([]EdgeClass, m.Width*m.Height)
+	return m
+}
+
+// put marks the pixel of a place; a harder class covers a softer one.
+func (m *EdgeMap) put(px, py float64, class EdgeClass) {
+	x, y := int(math.Floor(px))-m.Left, int(math.Floor(py))-m.Top
+	if x >= 0 && y >= 0 && x < m.Width && y < m.Height {
+		at := &m.Class[y*m.Width+x]
+		*at = max(*at, class)
+	}
+}
+
+// line draws from one place to the next, in the class of the nearer.
 func (m *EdgeMap) line(a, b EdgePoint) {
 	steps := int(math.Ceil(max(math.Abs(b.At.X-a.At.X), math.Abs(b.At.Y-a.At.Y)))) + 1
 	for i := 0; i <= steps; i++ {
 		t := float64(i) / float64(steps)
-		x := int(math.Floor(a.At.X+float64(t*(b.At.X-a.At.X)))) - m.Left
-		y := int(math.Floor(a.At.Y+float64(t*(b.At.Y-a.At.Y)))) - m.Top
-		if x < 0 || y < 0 || x >= m.Width || y >= m.Height {
-			continue
-		}
 		class := a.Class
 		if 2*i > steps {
 			class = b.Class
 		}
-		at := &m.Class[y*m.Width+x]
-		*at = max(*at, class)
+		m.put(a.At.X+float64(t*(b.At.X-a.At.X)), a.At.Y+float64(t*(b.At.Y-a.At.Y)), class)
 	}
 }
 

@@ -16,7 +16,7 @@ type stepsJSON struct {
 
 // MarshalJSON writes the edges and what each step is shown as, in L*.
 func (s Steps) MarshalJSON() ([]byte, error) {
-	return json.Marshal(stepsJSON{Edges: s.Edges(), Shown: append([]colour.Lightness(nil), s.shown[:s.count]...)})
+	return json.Marshal(stepsJSON{Edges: append([]colour.Lightness{}, s.Edges()...), Shown: append([]colour.Lightness{}, s.shown[:s.count]...)})
 }
 
 // UnmarshalJSON reads steps as MarshalJSON writes them. It refuses what no steps

@@ -1,8 +1,6 @@
 package shape
 
 import (
-	"math"
-	"slices"
 	"sync"
 
 	"maulstick/render/colour"
@@ -37,7 +35,7 @@ type counted struct {
 }
 
 func (h *Histogram) counted() counted {
-	return counted{binScale().edges, h.Bins[:], h.Light[:]}
+	return counted{binScale().Edges(), h.Bins[:], h.Light[:]}
 }
 
 // total is how many pixels were counted.
@@ -61,32 +59,6 @@ func (c counted) stepOf(i int, s Steps) int {
 	return s.Of(colour.Light(c.light[i] / c.pixels[i]))
 }
 
-// guessShift makes a table of 32,768 first guesses out of 24-bit light: fine
-// enough that a guess is never more than a few bins off.
-const guessShift = 9
-
-// scale places light among bins.
-type scale struct {
-	edges []colour.Light // the smallest light of each bin, and an end that none reaches
-	guess [(int(colour.FullLight) >> guessShift) + 1]uint16
-}
-
-// newScale is bins between edges in any order, of which there are fewer than
-// 65,536; the first bin starts at no light.
-func newScale(edges []colour.Light) *scale {
-	edges = append(slices.Clone(edges), 0)
-	slices.Sort(edges)
-	s := &scale{edges: append(slices.Compact(edges), math.MaxUint32)}
-	bin := 0
-	for g := range s.guess {
-		for s.edges[bin+1] <= colour.Light(g)<<guessShift {
-			bin++
-		}
-		s.guess[g] = uint16(bin)
-	}
-	return s
-}
-
 // standardEdges are the edges of a histogram's bins, in no order.
 func standardEdges() []colour.Light {
 	gaps := colour.GreyThresholds()
@@ -94,19 +66,10 @@ func standardEdges() []colour.Light {
 }
 
 // binScale is a histogram's, made at the first use.
-var binScale = sync.OnceValue(func() *scale { return newScale(standardEdges()) })
+var binScale = sync.OnceValue(func() *colour.Scale { return colour.NewScale(standardEdges()) })
 
-// bin is the bin that a light falls into.
-func (s *scale) bin(l colour.Light) int {
-	b := int(s.guess[l>>guessShift])
-	for s.edges[b+1] <= l {
-		b++
-	}
-	return b
-}
-
-// addRows counts rows of a picture, as Histogram.AddRows says.
-func (s *scale) addRows(pixels, light []uint64, m *colour.Meter, pix []byte, width, top int, crop place.Crop) {
+// countRows counts rows of a picture by a scale, as Histogram.AddRows says.
+func countRows(s *colour.Scale, pixels, light []uint64, m *colour.Meter, pix []byte, width, top int, crop place.Crop) {
 	if width < 1 {
 		return
 	}
@@ -117,7 +80,7 @@ func (s *scale) addRows(pixels, light []uint64, m *colour.Meter, pix []byte, wid
 		row := pix[4*width*(y-top):]
 		for line := row[4*left : 4*right]; len(line) >= 4; line = line[4:] {
 			l := m.Read(line[0], line[1], line[2])
-			b := s.bin(l)
+			b := s.Part(l)
 			pixels[b]++
 			light[b] += uint64(l)
 		}
@@ -129,13 +92,13 @@ func (s *scale) addRows(pixels, light []uint64, m *colour.Meter, pix []byte, wid
 // whose centres lie in the crop are counted: from its left and upper edge,
 // included, up to its right and lower edge, not included.
 func (h *Histogram) AddRows(m *colour.Meter, pix []byte, width, top int, crop place.Crop) {
-	binScale().addRows(h.Bins[:], h.Light[:], m, pix, width, top, crop)
+	countRows(binScale(), h.Bins[:], h.Light[:], m, pix, width, top, crop)
 }
 
 // AddLight counts n pixels of one light.
 func (h *Histogram) AddLight(l colour.Light, n uint64) {
 	l = min(l, colour.FullLight)
-	b := binScale().bin(l)
+	b := binScale().Part(l)
 	h.Bins[b] += n
 	h.Light[b] += n * uint64(l)
 }
@@ -155,7 +118,7 @@ func (h *Histogram) Total() uint64 { return h.counted().total() }
 // code: what is drawn under the picture, and what snapped edges part.
 func (h *Histogram) Codes() [256]uint64 {
 	var codes [256]uint64
-	for i, l := range binScale().edges[:Bins] {
+	for i, l := range binScale().Edges()[:Bins] {
 		codes[l.Grey()] += h.Bins[i]
 	}
 	return codes

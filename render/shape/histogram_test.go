@@ -74,17 +74,17 @@ func countEach(m *colour.Meter, pix []byte, width, height int, c place.Crop, s S
 // between two grey codes, and holds the light from there up to the next.
 func TestBins(t *testing.T) {
 	s := binScale()
-	if len(s.edges) != Bins+1 || !slices.IsSorted(s.edges) {
-		t.Fatalf("there are %d edges, in order: %v", len(s.edges), slices.IsSorted(s.edges))
+	if len(s.Edges()) != Bins+1 || !slices.IsSorted(s.Edges()) {
+		t.Fatalf("there are %d edges, in order: %v", len(s.Edges()), slices.IsSorted(s.Edges()))
 	}
 	for i := 1; i < Bins; i++ {
-		e := s.edges[i]
-		if s.bin(e) != i || s.bin(e-1) != i-1 {
-			t.Fatalf("about edge %d: bins %d and %d", i, s.bin(e-1), s.bin(e))
+		e := s.Edges()[i]
+		if s.Part(e) != i || s.Part(e-1) != i-1 {
+			t.Fatalf("about edge %d: bins %d and %d", i, s.Part(e-1), s.Part(e))
 		}
 	}
-	if s.bin(0) != 0 || s.bin(colour.FullLight) != Bins-1 {
-		t.Errorf("black is in bin %d, white in %d", s.bin(0), s.bin(colour.FullLight))
+	if s.Part(0) != 0 || s.Part(colour.FullLight) != Bins-1 {
+		t.Errorf("black is in bin %d, white in %d", s.Part(0), s.Part(colour.FullLight))
 	}
 	gaps := colour.GreyThresholds()
 	wanted := gaps[:]
@@ -96,15 +96,15 @@ func TestBins(t *testing.T) {
 		wanted = append(wanted, s.Thresholds()...)
 	}
 	for _, l := range wanted {
-		if _, found := slices.BinarySearch(s.edges, l); !found {
+		if _, found := slices.BinarySearch(s.Edges(), l); !found {
 			t.Errorf("no bin starts at light %d", l)
 		}
 	}
 	r := rand.New(rand.NewPCG(3, 4))
 	for range 100000 {
 		l := colour.Light(r.IntN(int(colour.FullLight) + 1))
-		if b := s.bin(l); l < s.edges[b] || l >= s.edges[b+1] {
-			t.Fatalf("light %d is in bin %d, which holds %d up to %d", l, b, s.edges[b], s.edges[b+1])
+		if b := s.Part(l); l < s.Edges()[b] || l >= s.Edges()[b+1] {
+			t.Fatalf("light %d is in bin %d, which holds %d up to %d", l, b, s.Edges()[b], s.Edges()[b+1])
 		}
 	}
 }

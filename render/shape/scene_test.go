@@ -2,8 +2,10 @@ package shape_test
 
 import (
 	"fmt"
+	"maps"
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"maulstick/render"
@@ -177,7 +179,9 @@ var scenes = map[string][]scenePart{
 
 func TestKnownRegionsComeBack(t *testing.T) {
 	seed := uint64(0)
-	for name, parts := range scenes {
+	// In a fixed order: the noise of a scene depends on its place.
+	for _, name := range slices.Sorted(maps.Keys(scenes)) {
+		parts := scenes[name]
 		for _, noise := range []float64{0, 3} {
 			seed++
 			t.Run(fmt.Sprintf("%s, noise %g", name, noise), func(t *testing.T) {

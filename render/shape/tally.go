@@ -9,7 +9,7 @@ import (
 // certain steps part too: shares of those steps are exact wherever their edges
 // lie.
 type Tally struct {
-	scale         *scale
+	scale         *colour.Scale
 	pixels, light []uint64
 }
 
@@ -28,9 +28,9 @@ const closeParts = 1024
 func NewCloseTally(s Steps) *Tally {
 	edges, standard := append(standardEdges(), s.Thresholds()...), binScale()
 	for _, t := range s.Thresholds() {
-		about := standard.bin(min(t, colour.FullLight))
+		about := standard.Part(t)
 		for b := max(about-2, 0); b <= min(about+2, Bins-1); b++ {
-			from, to := standard.edges[b], min(standard.edges[b+1], colour.FullLight+1)
+			from, to := standard.Edges()[b], min(standard.Edges()[b+1], colour.FullLight+1)
 			part := max((to-from)/closeParts, 1)
 			for l := from + part; l < to; l += part {
 				edges = append(edges, l)
@@ -41,14 +41,14 @@ func NewCloseTally(s Steps) *Tally {
 }
 
 func newTally(edges []colour.Light) *Tally {
-	s := newScale(edges)
-	bins := len(s.edges) - 1
+	s := colour.NewScale(edges)
+	bins := len(s.Edges()) - 1
 	return &Tally{scale: s, pixels: make([]uint64, bins), light: make([]uint64, bins)}
 }
 
-func (t *Tally) counted() counted { return counted{t.scale.edges, t.pixels, t.light} }
+func (t *Tally) counted() counted { return counted{t.scale.Edges(), t.pixels, t.light} }
 
 // AddRows counts rows of a picture as Histogram.AddRows does.
 func (t *Tally) AddRows(m *colour.Meter, pix []byte, width, top int, crop place.Crop) {
-	t.scale.addRows(t.pixels, t.light, m, pix, width, top, crop)
+	countRows(t.scale, t.pixels, t.light, m, pix, width, top, crop)
 }

@@ -26,19 +26,22 @@ const (
 	darker  = 16
 )
 
+// ballotShift is how many lower bits of a light a ballot does not look at.
+const ballotShift = 9
+
 // ballot is the votes of every light on one edge between two steps, found by
 // their upper bits.
 type ballot struct {
 	threshold colour.Light
-	vote      [int(colour.FullLight)>>guessShift + 1]int32
-	stand     [int(colour.FullLight)>>guessShift + 1]uint8
+	vote      [int(colour.FullLight)>>ballotShift + 1]int32
+	stand     [int(colour.FullLight)>>ballotShift + 1]uint8
 }
 
 // newBallot is the ballot of an edge.
 func newBallot(threshold colour.Light, edge colour.Lightness) *ballot {
 	b := &ballot{threshold: threshold}
 	for i := range b.vote {
-		away := float64((colour.Light(i)<<guessShift + 1<<(guessShift-1)).Lightness() - edge)
+		away := float64((colour.Light(i)<<ballotShift + 1<<(ballotShift-1)).Lightness() - edge)
 		side, far := 1.0, away
 		if away < 0 {
 			side, far = -1, -away
@@ -58,7 +61,7 @@ func newBallot(threshold colour.Light, edge colour.Lightness) *ballot {
 // of is a light's vote. Close to the edge, where the upper bits do not tell, the
 // threshold itself decides the side.
 func (b *ballot) of(l colour.Light) int32 {
-	v := b.vote[l>>guessShift]
+	v := b.vote[l>>ballotShift]
 	if l >= b.threshold {
 		return max(v, 0)
 	}
@@ -105,7 +108,7 @@ func (c *Cleaned) decide(b *ballot, light []colour.Light, y int, sums []int32) {
 		below = light[(y+1)*c.Width:][:c.Width]
 	}
 	steps := c.Step[y*c.Width:][:c.Width]
-	stand := func(l colour.Light) uint8 { return b.stand[l>>guessShift] }
+	stand := func(l colour.Light) uint8 { return b.stand[l>>ballotShift] }
 	before, own := stand(row[0]), stand(row[0])
 	for x := range row {
 		after := own

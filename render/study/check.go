@@ -35,6 +35,8 @@ func (d Document) Check() error {
 		d.Canvas.check,
 		d.checkMarks,
 		func() error { return checkLook(d.Look) },
+		func() error { return checkDivision(d.Look) },
+		d.checkFinding,
 		d.checkView,
 		d.checkScreen,
 	)
@@ -159,7 +161,7 @@ func (d Document) checkView() error {
 }
 
 func (d Document) checkScreen() error {
-	if !slices.Contains([]string{"", TrayValue, TrayPlace, TrayStudy}, d.Tray) {
+	if !slices.Contains([]string{"", TrayShape, TrayValue, TrayColour, TrayPlace, TrayStudy}, d.Tray) {
 		return fmt.Errorf("tray %q is not known", clip(d.Tray))
 	}
 	if d.Surround < 20 || d.Surround > 80 {

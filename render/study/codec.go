@@ -102,6 +102,7 @@ func Decode(data []byte) (Document, error) {
 	if err != nil {
 		return Document{}, damaged(err)
 	}
+	d = upgraded(d)
 	if err := d.Check(); err != nil {
 		return Document{}, damaged(err)
 	}

@@ -56,7 +56,7 @@ func TestFileFormIsPlainJSON(t *testing.T) {
 	if err := json.Unmarshal(encoded(t, worked()), &fields); err != nil {
 		t.Fatal(err)
 	}
-	if fields["maulstick_study"] != 1.0 || fields["name"] != "Fig & bowl" {
+	if fields["maulstick_study"] != 2.0 || fields["name"] != "Fig & bowl" {
 		t.Errorf("the form and the name are %v and %v", fields["maulstick_study"], fields["name"])
 	}
 	mark := fields["marks"].([]any)[0].(map[string]any)
@@ -105,8 +105,14 @@ func TestDamagedStudiesAreRefused(t *testing.T) {
 		"pixels":          spoilt(t, `"width_px": 3000`, `"width_px": 70000`),
 		"id":              spoilt(t, `"id": "study-1"`, `"id": "../etc"`),
 		"name of lines":   spoilt(t, `"name": "stalk"`, `"name": "sta\nlk"`),
+		"way to divide":   spoilt(t, `"fit": "equal"`, `"fit": "evenly"`),
+		"cards":           spoilt(t, `"cards": []`, `"cards": [3, 2]`),
+		"shown":           spoilt(t, `"shown": ""`, `"shown": "frame"`),
+		"part of a tray":  spoilt(t, `"value": "steps"`, `"value": "lid"`),
+		"sheet":           spoilt(t, `"sheet": 0`, `"sheet": 9`),
+		"division":        spoilt(t, `"edges_lightness": []`, `"edges_lightness": [60, 40]`),
 		"no form":         []byte(`{"name": "x"}`),
-		"form nought":     spoilt(t, `"maulstick_study": 1`, `"maulstick_study": 0`),
+		"form nought":     spoilt(t, `"maulstick_study": 2`, `"maulstick_study": 0`),
 		"too long":        bytes.Repeat([]byte(" "), longestFile+1),
 	}
 	for name, data := range cases {
@@ -125,8 +131,35 @@ func TestDamagedStudiesAreRefused(t *testing.T) {
 	}
 }
 
+// A study of the first form, which had no division, sheet, neutral, findings or
+// parts of trays, opens with those of a new study, and is kept in the newest form.
+func TestStudiesOfTheFirstFormOpen(t *testing.T) {
+	var fields map[string]any
+	if err := json.Unmarshal(encoded(t, worked()), &fields); err != nil {
+		t.Fatal(err)
+	}
+	fields["maulstick_study"] = 1
+	for _, name := range []string{"finding", "shown", "parts"} {
+		delete(fields, name)
+	}
+	for _, name := range []string{"division", "sheet", "neutral"} {
+		delete(fields["look"].(map[string]any), name)
+	}
+	data, err := json.Marshal(fields)
+	if err != nil {
+		t.Fatal(err)
+	}
+	d, err := Decode(data)
+	if err != nil || !reflect.DeepEqual(d, worked()) {
+		t.Errorf("it opens as %+v with %v, want %+v", d, err, worked())
+	}
+	if !bytes.Equal(encoded(t, d), encoded(t, worked())) {
+		t.Error("it is not kept in the newest form")
+	}
+}
+
 func TestNewerStudyOpensToBeLookedAt(t *testing.T) {
-	data := spoilt(t, `"maulstick_study": 1`, `"brush": {"hog": 12}, "maulstick_study": 7`)
+	data := spoilt(t, `"maulstick_study": 2`, `"brush": {"hog": 12}, "maulstick_study": 7`)
 	d, err := Decode(data)
 	var newer *Newer
 	if !errors.As(err, &newer) || newer.Found != 7 || !strings.Contains(err.Error(), "newer") || newer.Hint() == "" {
@@ -140,7 +173,7 @@ func TestNewerStudyOpensToBeLookedAt(t *testing.T) {
 	if _, err := Encode(d); err == nil {
 		t.Error("a study of a newer form was written, and lost what is not understood here")
 	}
-	if d, err := Decode([]byte(`{"maulstick_study": 2, "id": 5}`)); !errors.As(err, &newer) || !reflect.DeepEqual(d, Document{}) {
+	if d, err := Decode([]byte(`{"maulstick_study": 3, "id": 5}`)); !errors.As(err, &newer) || !reflect.DeepEqual(d, Document{}) {
 		t.Errorf("a newer study that cannot be read gave %+v and %v", d, err)
 	}
 }
@@ -225,7 +258,7 @@ func TestNewerFileOpensToBeLookedAt(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	data := strings.Replace(string(good), `"maulstick_study": 1`, `"maulstick_study": 2`, 1)
+	data := strings.Replace(string(good), `"maulstick_study": 2`, `"maulstick_study": 3`, 1)
 	d, photo, err := DecodeFile([]byte(data))
 	var newer *Newer
 	if !errors.As(err, &newer) || !bytes.Equal(photo, photograph) || d.Name != worked().Name {

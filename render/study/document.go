@@ -9,7 +9,7 @@ import (
 )
 
 // Format is the newest form of document this program writes.
-const Format = 1
+const Format = 2
 
 // Reference is the photograph a study works from, kept apart from the
 // document under its hash.
@@ -65,4 +65,7 @@ type Document struct {
 	Tray      string      `json:"tray"`               // the open tray, "" for none
 	Surround  int         `json:"surround_lightness"` // L*, 20..80
 	Cycle     []string    `json:"cycle"`              // the looks that a page-turner steps through
+	Finding   Finding     `json:"finding"`
+	Shown     string      `json:"shown"` // in place of the photograph, "" for nothing
+	Parts     Parts       `json:"parts"` // of the trays
 }

@@ -9,6 +9,7 @@ import (
 
 	"maulstick/render/look"
 	"maulstick/render/place"
+	"maulstick/render/shape"
 )
 
 // The looks that a page-turner can step through, in their first order.
@@ -28,9 +29,11 @@ func Cycles() []string {
 
 // The trays that may stand open above the ledge.
 const (
-	TrayValue = "value"
-	TrayPlace = "place"
-	TrayStudy = "study"
+	TrayShape  = "shape"
+	TrayValue  = "value"
+	TrayColour = "colour"
+	TrayPlace  = "place"
+	TrayStudy  = "study"
 )
 
 const (
@@ -62,6 +65,8 @@ func New(id string, ref Reference) Document {
 		Look:      look.Look{Steps: 5, Blur: standIn * firstBlur},
 		Surround:  50,
 		Cycle:     Cycles(),
+		Finding:   newFinding(),
+		Parts:     newParts(),
 	}
 	return d.WithView(View{Fit: true})
 }
@@ -230,6 +235,9 @@ func (d Document) WithLook(l look.Look) Document {
 	l.Step = min(max(l.Step, 0), l.Steps)
 	if l.Step == 0 {
 		l.Keep = look.KeepAll
+	}
+	if l.Division.Count() != l.Steps {
+		l.Division = shape.Steps{}
 	}
 	d.Look = l
 	return d

@@ -24,7 +24,10 @@ type kept struct {
 }
 
 // FileName is the name that a study is kept under as a file.
-func (d Document) FileName() string {
+func (d Document) FileName() string { return d.FileStem() + FileEnding }
+
+// FileStem is the study's name as far as it can be a file's, without an ending.
+func (d Document) FileStem() string {
 	name := strings.Map(func(r rune) rune {
 		if strings.ContainsRune(`/\:*?"<>|`, r) {
 			return '-'
@@ -34,7 +37,7 @@ func (d Document) FileName() string {
 	if name = strings.Trim(name, ". "); name == "" {
 		name = "study"
 	}
-	return name + FileEnding
+	return name
 }
 
 // EncodeFile is a study and the bytes of its photograph as one file that can be

@@ -16,16 +16,16 @@ const (
 	sixtyFourths = 64
 )
 
-// canvasField is what stands in the field for the canvas, where that is not
-// the study's canvas.
-type canvasField struct {
+// field is what stands in a field that is typed in, where that is not what the
+// study says.
+type field struct {
 	refused bool
 	typed   string
 	note    string
 }
 
-// Type answers a field whose text has been changed: "canvas", "mark-name" or
-// "study-name". A field that does not exist does nothing.
+// Type answers a field whose text has been changed: "canvas", "cards", "smallest",
+// "count", "mark-name" or "study-name". A field that does not exist does nothing.
 func (e *Easel) Type(field, text string) {
 	if e.lock.on || e.history == nil {
 		return
@@ -33,6 +33,12 @@ func (e *Easel) Type(field, text string) {
 	switch field {
 	case "canvas":
 		e.typeCanvas(text)
+	case "cards":
+		e.typeCards(text)
+	case "smallest":
+		e.typeSmallest(text)
+	case "count":
+		e.typeCount(text)
 	case "mark-name":
 		e.do(e.doc().NamedMark(e.doc().Chosen, text), fmt.Sprintf("name %d", e.doc().Chosen))
 	case "study-name":
@@ -44,10 +50,10 @@ func (e *Easel) Type(field, text string) {
 // typeCanvas takes a size as a painter says it, or says beside the field what
 // is wrong with it and leaves the canvas as it was.
 func (e *Easel) typeCanvas(text string) {
-	e.canvas = canvasField{}
+	e.canvas = field{}
 	size, err := place.ParseSize(text, small(e.doc().Canvas.Unit))
 	if err != nil {
-		e.canvas = canvasField{refused: true, typed: text, note: refusal(err)}
+		e.canvas = field{refused: true, typed: text, note: refusal(err)}
 		e.says.news = e.canvas.note
 		return
 	}
@@ -93,7 +99,7 @@ func (e *Easel) turnCanvas() {
 	}
 	e.settle()
 	size := turned(e.doc())
-	e.canvas = canvasField{}
+	e.canvas = field{}
 	e.do(e.doc().WithCanvas(size, spelt(size)), "")
 }
 

@@ -6,7 +6,9 @@ import (
 
 	"maulstick/render"
 	"maulstick/render/photo"
+	"maulstick/render/shape"
 	"maulstick/render/study"
+	"maulstick/render/survey"
 )
 
 // Easel holds one open study and everything about how it is being looked at
@@ -31,8 +33,17 @@ type Easel struct {
 	lock    lock
 	keeping keeping
 	counts  counts
-	canvas  canvasField
-	says    notes
+	surveys surveys
+
+	row       string // the row of a list that is looked at, by its key
+	contrasts string // the kind of contrast that is listed
+	picking   bool   // the next touch picks the neutral
+	outlining bool   // outlines are to be handed over as soon as they are there
+	cards     field
+	smallest  field
+
+	canvas field
+	says   notes
 
 	drawn render.Plan // as of the last Redraw
 	asked bool        // Redraw has been called for drawn
@@ -41,7 +52,7 @@ type Easel struct {
 // New is an easel with nothing on it. The clock need not be monotonic, but
 // must not stand still.
 func New(h Host, now func() time.Time) *Easel {
-	return &Easel{host: h, now: now, dpr: 1}
+	return &Easel{host: h, now: now, dpr: 1, surveys: surveys{of: map[survey.Kind]*question{}}, contrasts: shape.ByValue.String()}
 }
 
 // Show puts a study on the easel in place of the one before, which is kept if
@@ -57,8 +68,9 @@ func (e *Easel) Show(doc study.Document, pic *photo.Picture, kept bool) {
 	e.history, e.started = study.NewHistory(doc), true
 	e.picture, e.filled = pic, false
 	e.readOnly = doc.Format > study.Format
-	e.plain, e.armed = false, false
-	e.canvas, e.counts = canvasField{}, counts{last: e.counts.last}
+	e.plain, e.armed, e.picking, e.outlining, e.row = false, false, false, false, ""
+	e.surveys.of, e.cards, e.smallest = map[survey.Kind]*question{}, field{}, field{}
+	e.canvas, e.counts = field{}, counts{last: e.counts.last}
 	e.says.opening, e.says.message = "", ""
 	e.keeping.begin(kept)
 	e.says.news = "Opened " + doc.Name + "."
@@ -172,6 +184,7 @@ func (e *Easel) takeBack(run string) {
 // after asks for what follows from a change: new counts, a new frame.
 func (e *Easel) after() {
 	e.askCounts()
+	e.askSurveys()
 	plan, ok := e.Plan()
 	if !ok || e.asked && samePlan(plan, e.drawn) {
 		return

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"maulstick/render/look"
+	"maulstick/render/shape"
 	"maulstick/render/study"
 )
 
@@ -19,6 +20,10 @@ type Face struct {
 	Hidden   map[string]bool
 	Disabled map[string]bool
 	Steps    []StepKey
+	Bars     string       // the histogram as an SVG path, 100 wide and 100 high
+	Edges    []EdgeHandle // on the histogram
+	Rows     map[string][]Row
+	Spots    []Spot
 	Marks    []MarkKey
 	Surround uint8  // the sRGB code of the grey around the picture
 	Says     string // read aloud when it changes
@@ -49,12 +54,15 @@ type MarkKey struct {
 func (e *Easel) Face() Face {
 	f := Face{
 		Text: map[string]string{}, Value: map[string]string{}, Pressed: map[string]bool{},
-		Checked: map[string]bool{}, Hidden: map[string]bool{}, Disabled: map[string]bool{},
+		Checked: map[string]bool{}, Hidden: map[string]bool{}, Disabled: map[string]bool{}, Rows: map[string][]Row{},
 		Surround: e.greyCode(), Says: e.says.news,
 	}
 	e.faceTop(&f)
 	e.faceLedge(&f)
+	e.faceParts(&f)
 	e.faceValue(&f)
+	e.faceColour(&f)
+	e.faceShape(&f)
 	e.facePlace(&f)
 	e.faceStudy(&f)
 	return f
@@ -116,6 +124,9 @@ func wayRound(v study.View) string {
 	return ""
 }
 
+// trays are all trays in the order of the ledge.
+var trays = []string{study.TrayShape, study.TrayValue, study.TrayColour, study.TrayPlace, study.TrayStudy}
+
 // faceLedge is the ledge's keys and which tray is open.
 func (e *Easel) faceLedge(f *Face) {
 	d := e.doc()
@@ -124,7 +135,7 @@ func (e *Easel) faceLedge(f *Face) {
 	f.Pressed["key-squint"] = d.Look.Squint
 	f.Pressed["key-plain"] = e.plain
 	f.Pressed["key-handsoff"] = e.lock.on
-	for _, tray := range []string{study.TrayValue, study.TrayPlace, study.TrayStudy} {
+	for _, tray := range trays {
 		open := e.history != nil && d.Tray == tray || e.history == nil && e.started && tray == study.TrayStudy
 		f.Pressed["key-tray-"+tray] = open
 		f.Hidden[tray] = !open
@@ -155,6 +166,9 @@ func (e *Easel) faceValue(f *Face) {
 		return
 	}
 	e.stepKeys(f)
+	e.faceDivision(f)
+	e.faceFilter(f)
+	e.faceContrasts(f)
 	f.Text["steps-note"] = e.stepsNote()
 	f.Text["squint-strength"] = squintText(e.doc())
 	e.disable(f, "fewer", l.Steps <= 2)
@@ -173,13 +187,19 @@ var numbers = [...]string{2: "Two", 3: "Three", 4: "Four", 5: "Five", 6: "Six", 
 // stepsNote says in a sentence or two what the steps show.
 func (e *Easel) stepsNote() string {
 	l := e.doc().Look
-	text := numbers[l.Steps] + " steps, equal in value"
+	text := numbers[l.Steps] + " steps, " + fitWords[e.doc().Finding.Fit]
 	if l.Filter {
 		text += ", read through the red filter"
 	}
 	text += "."
+	if notan := shape.Notan(l.Steps); notan != "" {
+		text += " " + sentence(notan)
+	}
 	if l.Tone != look.Steps {
 		return text
+	}
+	if l.Step > 0 && l.Keep != look.KeepAll {
+		text += fmt.Sprintf(" Step %d: value %.1f, ", l.Step, float64(l.Flat().Shown(l.Step).Value())) + rangeText(l.Flat(), l.Step) + "."
 	}
 	switch l.Keep {
 	case look.KeepOnly:
@@ -190,6 +210,18 @@ func (e *Easel) stepsNote() string {
 		text += fmt.Sprintf(" Step %d and all lighter.", l.Step)
 	}
 	return text
+}
+
+// fitWords say how the values are divided.
+var fitWords = map[string]string{
+	study.FitEqual: "equal in value", study.FitBest: "fitted to this picture", study.FitArea: "of equal areas",
+	study.FitCards: "your grey cards", study.FitHand: "their edges set by hand",
+}
+
+// rangeText is where a step begins and ends.
+func rangeText(s shape.Steps, k int) string {
+	from, to := s.Range(k)
+	return fmt.Sprintf("L* %.0f to %.0f", float64(from), float64(to))
 }
 
 // faceStudy is the Study tray.

@@ -365,7 +365,9 @@ func (e *Easel) tapOn(f finger) (run string) {
 			run = e.hand.run
 		}
 		e.hand.doing = idle
-	case e.doc().Tray == study.TrayValue:
+	case e.picking:
+		e.pickNeutral(f.x*e.dpr, f.y*e.dpr)
+	case e.doc().Tray == study.TrayValue && e.doc().Parts.Value == "steps":
 		e.pickAt(f.x*e.dpr, f.y*e.dpr)
 	}
 	return run

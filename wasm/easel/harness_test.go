@@ -12,6 +12,7 @@ import (
 	"maulstick/render/place"
 	"maulstick/render/shape"
 	"maulstick/render/study"
+	"maulstick/render/survey"
 )
 
 // bench is an easel with a page that only notes what it is asked, and a clock
@@ -29,17 +30,26 @@ type bench struct {
 	stopped int
 	updated int
 	redrawn int
+	surveys []SurveyRequest
+	halted  []survey.Kind
+	handed  map[string][]byte
 }
 
 func (b *bench) Keep(d study.Document) {
 	b.kept, b.keptAt = append(b.kept, d), append(b.keptAt, b.clock)
 }
-func (b *bench) Count(r CountRequest)                   { b.counts = append(b.counts, r) }
-func (b *bench) OpenFile()                              { b.opened++ }
-func (b *bench) StopOpening()                           { b.stopped++ }
-func (b *bench) Awake(on bool)                          { b.awake = append(b.awake, on) }
-func (b *bench) UseUpdate()                             { b.updated++ }
-func (b *bench) Redraw()                                { b.redrawn++ }
+func (b *bench) Count(r CountRequest)     { b.counts = append(b.counts, r) }
+func (b *bench) OpenFile()                { b.opened++ }
+func (b *bench) StopOpening()             { b.stopped++ }
+func (b *bench) Awake(on bool)            { b.awake = append(b.awake, on) }
+func (b *bench) UseUpdate()               { b.updated++ }
+func (b *bench) Redraw()                  { b.redrawn++ }
+func (b *bench) Survey(r SurveyRequest)   { b.surveys = append(b.surveys, r) }
+func (b *bench) StopSurvey(k survey.Kind) { b.halted = append(b.halted, k) }
+func (b *bench) SavePicture(name string, _ *photo.Picture) {
+	b.handed[name] = nil
+}
+func (b *bench) SaveBytes(name, _ string, data []byte)  { b.handed[name] = data }
 func (b *bench) SaveFile(name string, _ study.Document) { b.saved = append(b.saved, name) }
 
 const (
@@ -64,7 +74,7 @@ func bandLightness(x int) colour.Lightness { return colour.Lightness(6 + 11*(9*x
 
 // newBench has nothing on the easel yet; its area is 900 x 700 CSS pixels.
 func newBench(t *testing.T, dpr float64) *bench {
-	b := &bench{t: t, clock: time.Date(2026, 1, 1, 9, 0, 0, 0, time.UTC)}
+	b := &bench{t: t, handed: map[string][]byte{}, clock: time.Date(2026, 1, 1, 9, 0, 0, 0, time.UTC)}
 	b.Easel = New(b, func() time.Time { return b.clock })
 	b.Resize(900, 700, dpr)
 	return b

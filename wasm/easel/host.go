@@ -4,8 +4,11 @@
 package easel
 
 import (
+	"maulstick/render/colour"
+	"maulstick/render/photo"
 	"maulstick/render/place"
 	"maulstick/render/study"
+	"maulstick/render/survey"
 )
 
 // Host is what the easel asks of the page around it. Every method returns at
@@ -14,6 +17,16 @@ type Host interface {
 	// Keep writes the study away; the answer comes as Kept, one for each Keep,
 	// in their order. The photograph is written with it if it is not kept yet.
 	Keep(doc study.Document)
+	// Survey answers a question about the whole picture, from what is kept or by
+	// working it out; how far that is comes as Surveying, the answer as Surveyed or
+	// SurveyFailed.
+	Survey(request SurveyRequest)
+	// StopSurvey gives up what is being worked out of a kind.
+	StopSurvey(kind survey.Kind)
+	// SavePicture hands the painter a picture as a PNG file.
+	SavePicture(name string, p *photo.Picture)
+	// SaveBytes hands the painter a file of a type.
+	SaveBytes(name, mime string, data []byte)
 	// Count counts the lightness of every pixel of a crop at full resolution;
 	// the answer comes as Counted with the request's number. A newer request
 	// makes older ones needless.
@@ -35,8 +48,9 @@ type Host interface {
 
 // CountRequest asks for the counts of a crop of the open photograph.
 type CountRequest struct {
-	ID   int // of this request, from 1
-	Crop place.Crop
+	ID    int // of this request, from 1
+	Crop  place.Crop
+	Sheet colour.Sheet // of the red filter
 }
 
 // PointerKind is what a pointer did.

@@ -98,8 +98,8 @@ func (e *Easel) escape() bool {
 		e.abandon()
 	case e.says.message != "":
 		e.says.message = ""
-	case e.armed:
-		e.armed = false
+	case e.armed || e.picking:
+		e.armed, e.picking = false, false
 	case chosen:
 		e.show(e.doc().Choosing(0))
 	case e.doc().Tray != "":
@@ -152,7 +152,9 @@ var cycleNames = map[string]string{
 // of steps, squint and way of seeing the filter.
 func (e *Easel) cycleLook(item string) (l look.Look, mirror bool) {
 	now := e.doc().Look
-	l = look.Look{AsGreys: now.AsGreys, Steps: now.Steps, Blur: now.Blur}
+	l = look.Look{
+		AsGreys: now.AsGreys, Steps: now.Steps, Division: now.Division, Blur: now.Blur, Sheet: now.Sheet, Neutral: now.Neutral,
+	}
 	switch item {
 	case study.CycleGrey:
 		l.Tone = look.Grey

@@ -18,15 +18,17 @@ const surroundBy = 5
 // Those of one step, one mark or one look of the cycle carry its name after a
 // hyphen and stand in numbered.
 var keys = map[string]func(*Easel){
-	"filter": func(e *Easel) { e.look(func(l *look.Look) { l.Filter = !l.Filter }) },
+	"filter": (*Easel).pressFilter,
 	"mirror": func(e *Easel) { e.turnedAs(!e.doc().View.Mirror, e.doc().View.Turned) },
 	"turn":   func(e *Easel) { e.turnedAs(e.doc().View.Mirror, !e.doc().View.Turned) },
 	"squint": func(e *Easel) { e.look(func(l *look.Look) { l.Squint = !l.Squint }) },
 	"plain":  (*Easel).pressPlain,
 
-	"tray-value": func(e *Easel) { e.tray(study.TrayValue) },
-	"tray-place": func(e *Easel) { e.tray(study.TrayPlace) },
-	"tray-study": func(e *Easel) { e.tray(study.TrayStudy) },
+	"tray-shape":  func(e *Easel) { e.tray(study.TrayShape) },
+	"tray-value":  func(e *Easel) { e.tray(study.TrayValue) },
+	"tray-colour": func(e *Easel) { e.tray(study.TrayColour) },
+	"tray-place":  func(e *Easel) { e.tray(study.TrayPlace) },
+	"tray-study":  func(e *Easel) { e.tray(study.TrayStudy) },
 
 	"grey":        func(e *Easel) { e.tone(look.Grey) },
 	"steps":       func(e *Easel) { e.tone(look.Steps) },
@@ -101,6 +103,18 @@ func (e *Easel) pressNumbered(key string) {
 		e.pressStep(number)
 	case kind == "mark" && err == nil:
 		e.choose(number)
+	case kind == "part":
+		e.turnTo(which)
+	case kind == "fit" && slices.Contains(study.Fits(), which):
+		e.fitBy(which)
+	case kind == "sheet":
+		e.pressSheet(which)
+	case kind == "wheel":
+		e.pressWheel(which)
+	case kind == "row":
+		e.pressRow(key)
+	case kind == "list":
+		e.contrasts, e.row = which, ""
 	case kind == "cycle" && slices.Contains(study.Cycles(), which):
 		e.show(e.doc().WithCycle(which, !slices.Contains(e.doc().Cycle, which)))
 	}
@@ -121,7 +135,7 @@ func (e *Easel) pressPlain() {
 // tray opens a tray in place of the one that is open, or closes it.
 func (e *Easel) tray(name string) {
 	e.settle()
-	e.armed = false
+	e.armed, e.picking, e.row = false, false, ""
 	if e.doc().Tray == name {
 		name = ""
 	}
@@ -132,7 +146,7 @@ func (e *Easel) tray(name string) {
 func (e *Easel) undo(step func(*study.History) bool) {
 	e.settle()
 	if step(e.history) {
-		e.canvas = canvasField{}
+		e.canvas = field{}
 		e.changed()
 	}
 }

@@ -7,7 +7,6 @@ import (
 	"maulstick/render/colour"
 	"maulstick/render/look"
 	"maulstick/render/place"
-	"maulstick/render/shape"
 	"maulstick/render/study"
 )
 
@@ -17,10 +16,7 @@ func ratio(w, h float64) string { return fmt.Sprintf("%.2f", place.Proportion(w,
 // stepKeys are the steps of the Value tray with their shares of the picture.
 func (e *Easel) stepKeys(f *Face) {
 	l := e.doc().Look
-	steps, err := shape.EqualSteps(l.Steps)
-	if err != nil {
-		return
-	}
+	steps := l.Flat()
 	text := make([]string, l.Steps)
 	if e.counts.known {
 		h := &e.counts.eye
@@ -33,8 +29,8 @@ func (e *Easel) stepKeys(f *Face) {
 		key := StepKey{
 			Number: k, Share: text[k-1], Grey: steps.Tone(k),
 			Pressed:  l.Tone == look.Steps && l.Keep != look.KeepAll && l.Step == k,
-			DarkText: steps.Middle(k) >= 50,
-			Label:    fmt.Sprintf("Step %d", k),
+			DarkText: steps.Shown(k) >= 50,
+			Label:    fmt.Sprintf("Step %d, value %.1f, ", k, float64(steps.Shown(k).Value())) + rangeText(steps, k),
 		}
 		if key.Share != "" {
 			key.Label += ", " + key.Share + " of the picture"

@@ -23,6 +23,7 @@ const (
 type counts struct {
 	last   int        // the number of the newest request
 	crop   place.Crop // it asked about
+	sheet  colour.Sheet
 	asked  bool
 	known  bool
 	eye    shape.Histogram
@@ -34,12 +35,12 @@ func (e *Easel) askCounts() {
 	if !e.filled || e.history == nil {
 		return
 	}
-	crop := e.doc().Crop()
-	if e.counts.asked && e.counts.crop == crop {
+	crop, sheet := e.doc().Crop(), e.doc().Look.Sheet
+	if e.counts.asked && e.counts.crop == crop && e.counts.sheet == sheet {
 		return
 	}
-	e.counts = counts{last: e.counts.last + 1, crop: crop, asked: true}
-	e.host.Count(CountRequest{ID: e.counts.last, Crop: crop})
+	e.counts = counts{last: e.counts.last + 1, crop: crop, sheet: sheet, asked: true}
+	e.host.Count(CountRequest{ID: e.counts.last, Crop: crop, Sheet: sheet})
 }
 
 // Counted answers the Count of that number with the crop's pixels counted by
@@ -48,6 +49,7 @@ func (e *Easel) askCounts() {
 func (e *Easel) Counted(id int, eye, filter shape.Histogram) {
 	if e.counts.asked && id == e.counts.last {
 		e.counts.known, e.counts.eye, e.counts.filter = true, eye, filter
+		e.refit()
 	}
 	e.after()
 }
@@ -59,11 +61,20 @@ func (e *Easel) tone(t look.Tone) {
 			t = look.Colour
 		}
 		l.Tone = t
+		if t == look.Temperature || t == look.Misled {
+			l.Filter = false
+		}
 	})
 }
 
-// stepsBy makes the steps more or fewer and shows them all.
+// stepsBy makes the steps more or fewer and shows them all. Cards and edges that
+// were set by hand are as many as they are: other numbers are of equal steps.
 func (e *Easel) stepsBy(n int) {
+	if f := e.doc().Finding; f.Fit == study.FitCards || f.Fit == study.FitHand {
+		f.Fit = study.FitEqual
+		e.show(e.doc().WithFinding(f))
+	}
+	defer e.refit()
 	e.look(func(l *look.Look) {
 		l.Steps += n
 		l.Tone, l.Keep, l.Step = look.Steps, look.KeepAll, 0
@@ -123,15 +134,12 @@ func (e *Easel) pickAt(x, y float64) {
 
 // step is the step of a colour, by eye or through the red filter.
 func (e *Easel) step(c colour.SRGB, filter bool) int {
-	steps, err := shape.EqualSteps(e.doc().Look.Steps)
-	if err != nil {
-		return 1
-	}
+	l := e.doc().Look
 	meter := colour.EyeMeter
 	if filter {
-		meter = colour.FilterMeter
+		meter = l.Sheet.Meter()
 	}
-	return steps.Of(meter.Read(c.R, c.G, c.B))
+	return l.Flat().Of(meter.Read(c.R, c.G, c.B))
 }
 
 // squintBy makes the squint stronger or weaker and turns it on.
@@ -147,7 +155,11 @@ func squintText(d study.Document) string {
 	if !d.HasCanvas() {
 		return fmt.Sprintf("Squint: what is under 1/%.0f of the long side runs together.", 1/d.Squinting())
 	}
-	return "Squint: what is under " + fine(d.Look.Blur, d.Canvas.Unit) + " on the canvas runs together."
+	text := "Squint: what is under " + fine(d.Look.Blur, d.Canvas.Unit) + " on the canvas runs together"
+	if paces := place.PacesOf(d.Look.Blur, place.SquintedSight); paces >= 1.5 {
+		text += fmt.Sprintf(", as from %.0f paces with half-closed eyes", paces)
+	}
+	return text + "."
 }
 
 // shares spells each share of a whole as percent. The whole numbers shown sum

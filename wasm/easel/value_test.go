@@ -43,9 +43,9 @@ func TestWithoutACanvasPlacesAskForOne(t *testing.T) {
 func TestSquintIsSaidInCanvasUnits(t *testing.T) {
 	b := atWork(t, 1)
 	// 1/40 of 36 in is 0.9 in: 14.4 sixteenths, to the nearest 7/8 in.
-	b.wantText("squint-strength", "Squint: what is under 7/8 in on the canvas runs together.")
+	b.wantText("squint-strength", "Squint: what is under 7/8 in on the canvas runs together, as from 10 paces with half-closed eyes.")
 	b.press("squint-more", "squint-more")
-	b.wantText("squint-strength", "Squint: what is under 1 13/16 in on the canvas runs together.")
+	b.wantText("squint-strength", "Squint: what is under 1 13/16 in on the canvas runs together, as from 21 paces with half-closed eyes.")
 	if blur := b.doc().Look.Blur; !near(float64(blur), 1.8*25.4, 1e-9) || !b.doc().Look.Squint {
 		t.Errorf("the squint is %v mm, want 1.8 in", blur)
 	}

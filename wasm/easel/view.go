@@ -7,7 +7,6 @@ import (
 	"maulstick/render/colour"
 	"maulstick/render/look"
 	"maulstick/render/place"
-	"maulstick/render/shape"
 	"maulstick/render/study"
 )
 
@@ -147,14 +146,11 @@ func (e *Easel) surround() colour.SRGB {
 
 // room is how far a lightness is from the nearest step in sight.
 func room(grey int, l look.Look) float64 {
-	steps, err := shape.EqualSteps(l.Steps)
-	if err != nil {
-		return 0
-	}
+	steps := l.Flat()
 	nearest := 100.0
 	for k := 1; k <= steps.Count(); k++ {
 		if l.Kept(k) {
-			nearest = min(nearest, math.Abs(float64(steps.Middle(k))-float64(grey)))
+			nearest = min(nearest, math.Abs(float64(steps.Shown(k))-float64(grey)))
 		}
 	}
 	return nearest
@@ -165,7 +161,7 @@ func room(grey int, l look.Look) float64 {
 func (e *Easel) seenLook() look.Look {
 	l := e.doc().Look
 	if e.plain {
-		return look.Look{Steps: l.Steps, Blur: l.Blur}
+		return look.Look{Steps: l.Steps, Division: l.Division, Blur: l.Blur}
 	}
 	return l
 }
@@ -183,7 +179,7 @@ func (e *Easel) Plan() (render.Plan, bool) {
 		Crop: d.Crop(), Canvas: place.Size{Width: canvas.Width, Height: canvas.Height},
 		Panes: []render.Pane{{
 			At:   render.Rect{Width: v.Width, Height: v.Height},
-			View: v, Look: e.seenLook(),
+			View: v, Look: e.seenLook(), Made: e.made(),
 		}},
 	}
 	if round, ok := e.round(v); ok {

@@ -18,7 +18,7 @@ func (*game) Update() error { return nil }
 func (g *game) Draw(*ebiten.Image) {
 	if !g.drawn {
 		g.drawn = true
-		js.Global().Get("performance").Call("mark", "first picture")
+		js.Global().Call("markFirstPicture")
 	}
 }
 

@@ -1,0 +1,113 @@
+package easel
+
+import (
+	"fmt"
+
+	"maulstick/render/colour"
+	"maulstick/render/place"
+	"maulstick/render/study"
+	"maulstick/render/survey"
+)
+
+// Row is a row of a list in a tray: a key with what it says, and swatches before it.
+type Row struct {
+	Key      string
+	Text     string
+	Swatches string // the colours, each as "r,g,b", a space between two
+	Pressed  bool   // it is looked at: its places are marked on the picture
+}
+
+// Spot is a place on the picture that a row of a list is about. X and Y are CSS
+// pixels from the top left corner of the picture's area.
+type Spot struct {
+	X, Y   float64
+	Text   string
+	Chosen bool // its row is looked at
+}
+
+// EdgeHandle is an edge between two steps on the histogram.
+type EdgeHandle struct {
+	Number int
+	At     float64 // lightness, 0..100
+	Label  string
+}
+
+// swatches are colours as a Row has them.
+func swatches(colours ...colour.SRGB) string {
+	text := ""
+	for i, c := range colours {
+		if i > 0 {
+			text += " "
+		}
+		text += fmt.Sprintf("%d,%d,%d", c.R, c.G, c.B)
+	}
+	return text
+}
+
+// row adds a row to a list, and its places to the picture.
+func (e *Easel) addRow(f *Face, list, name, text, swatches, spot string, places ...place.PhotoPoint) {
+	key := "row-" + name
+	pressed := e.row == key
+	f.Rows[list] = append(f.Rows[list], Row{Key: key, Text: text, Swatches: swatches, Pressed: pressed})
+	if !e.ready() || e.plain {
+		return
+	}
+	v := e.viewport()
+	for _, p := range places {
+		if x, y := v.ToScreen(p); onArea(v, x, y) {
+			f.Spots = append(f.Spots, Spot{X: x / e.dpr, Y: y / e.dpr, Text: spot, Chosen: pressed})
+		}
+	}
+}
+
+// where says where a place of the photograph lies on the canvas.
+func (e *Easel) where(p place.PhotoPoint) string {
+	d := e.doc()
+	if !d.HasCanvas() {
+		return ""
+	}
+	m := d.Mapping()
+	x, y := m.Distances(m.ToCanvas(p), d.From)
+	fromX, fromY := fromText(d.From, study.View{})
+	return fmt.Sprintf("%s %s, %s %s", place.Text(x, d.Canvas.Unit, sixteenths), fromX, place.Text(y, d.Canvas.Unit, sixteenths), fromY)
+}
+
+// kindWords say what is being worked out.
+var kindWords = map[survey.Kind]string{
+	survey.Flat: "Finding flat shapes", survey.Edges: "Finding edges and contrasts", survey.Piles: "Gathering piles",
+	survey.Tones: "Reading warm and cool", survey.Clean: "Cleaning the steps",
+}
+
+// faceParts says which part each tray is turned to, and how far what it needs is.
+func (e *Easel) faceParts(f *Face) {
+	d := e.doc()
+	for _, parts := range []struct {
+		all []string
+		on  string
+	}{{study.ValueParts, d.Parts.Value}, {study.ColourParts, d.Parts.Colour}, {study.ShapeParts, d.Parts.Shape}} {
+		for _, part := range parts.all {
+			f.Pressed["key-part-"+part] = part == parts.on
+			f.Hidden["part-"+part] = part != parts.on
+			f.Disabled["key-part-"+part] = e.history == nil || e.lock.on
+		}
+	}
+	text, busy, again := "", false, false
+	for _, k := range e.needed() {
+		switch q := e.surveys.of[k]; {
+		case q == nil:
+		case q.busy:
+			text, busy = fmt.Sprintf("%s: %.0f %%", kindWords[k], 100*q.share), true
+		case q.stopped:
+			text, again = kindWords[k]+" was stopped.", true
+		case q.failed != "":
+			text, again = sentence(q.failed), true
+		}
+	}
+	for _, tray := range []string{study.TrayShape, study.TrayValue, study.TrayColour} {
+		f.Text[tray+"-finding"] = text
+		f.Hidden[tray+"-stop"], f.Hidden[tray+"-again"] = !busy, !again || busy
+	}
+}
+
+// percent spells a share.
+func percent(share float64) string { return shares([]float64{share, 1 - share})[0] }

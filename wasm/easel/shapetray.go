@@ -1,0 +1,114 @@
+package easel
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"maulstick/render/place"
+	"maulstick/render/study"
+	"maulstick/render/survey"
+)
+
+const (
+	// toldShapes is how many flat shapes the tray lists, the first of the block-in.
+	toldShapes = 40
+	// markedShapes is how many of them are marked on the picture: more would hide it.
+	markedShapes = 9
+)
+
+// faceShape is the Shape tray.
+func (e *Easel) faceShape(f *Face) {
+	d := e.doc()
+	f.Pressed["key-flat"] = d.Shown == study.ShownFlat
+	f.Pressed["key-edges"] = d.Shown == study.ShownEdges
+	f.Pressed["key-focal-last"] = d.Finding.FocalLast
+	e.disable(f, "focal-last", d.Finding.Focal == 0)
+	f.Disabled["smallest"] = e.history == nil || e.lock.on
+	f.Disabled["count"] = f.Disabled["smallest"]
+	f.Rows["shapes-rows"], f.Rows["edges-rows"] = nil, nil
+	if e.history == nil {
+		return
+	}
+	f.Value["smallest"] = ""
+	if d.Finding.Smallest > 0 {
+		f.Value["smallest"] = place.Text(d.Finding.Smallest, d.Canvas.Unit, sixteenths)
+	}
+	f.Text["smallest-note"] = e.smallest.note
+	f.Hidden["smallest-note"] = !e.smallest.refused
+	if e.smallest.refused {
+		f.Value["smallest"] = e.smallest.typed
+	}
+	e.disable(f, "outlines", e.answerOf(survey.Flat) == nil)
+	if d.Tray != study.TrayShape {
+		return
+	}
+	switch d.Parts.Shape {
+	case "flat":
+		e.faceFlat(f)
+	case "edges":
+		e.faceEdges(f)
+	}
+}
+
+// faceFlat is the flat shapes in the order of the block-in.
+func (e *Easel) faceFlat(f *Face) {
+	d := e.doc()
+	a := e.answerOf(survey.Flat)
+	if a == nil {
+		f.Text["flat-note"] = ""
+		return
+	}
+	_, most := e.shapesRange()
+	at := sliderMost * math.Log(float64(max(a.Flat.Count, sliderFewest))/sliderFewest) / math.Log(float64(most)/sliderFewest)
+	f.Value["count"] = fmt.Sprintf("%.0f", min(max(at, 0), sliderMost))
+	text := fmt.Sprintf("%d shapes", a.Flat.Count)
+	if a.Flat.Count == 1 {
+		text = "One shape"
+	}
+	if d.Finding.Count == 0 && d.HasCanvas() {
+		text += ", nothing smaller than " + fine(d.SmallestSize(), d.Canvas.Unit)
+	}
+	f.Text["flat-note"] = text + ". In the order of a block-in:"
+	listed := slices.Clone(a.Flat.Shapes)
+	slices.SortStableFunc(listed, func(x, y survey.FlatShape) int { return x.Order - y.Order })
+	for _, s := range listed[:min(len(listed), toldShapes)] {
+		text := fmt.Sprintf("%d. Step %d, value %.1f, %s", s.Order, s.Step, float64(s.Value), percent(s.Share))
+		if where := e.where(s.At); where != "" {
+			text += ", " + where
+		}
+		at := []place.PhotoPoint{s.At}
+		if name := fmt.Sprintf("shape-%d", s.Order); s.Order > markedShapes && e.row != "row-"+name {
+			at = nil
+		}
+		e.addRow(f, "shapes-rows", fmt.Sprintf("shape-%d", s.Order), text, swatches(s.Colour), fmt.Sprint(s.Order), at...)
+	}
+}
+
+// faceEdges is how hard the picture's edges are.
+func (e *Easel) faceEdges(f *Face) {
+	a := e.answerOf(survey.Edges)
+	if a == nil {
+		f.Text["edges-note"] = ""
+		return
+	}
+	s, l, unit := a.Edges.Outlines, a.Edges.Limits, e.doc().Canvas.Unit
+	f.Text["edges-note"] = fmt.Sprintf("Of the outlines of the flat shapes %s is sharp, %s firm, %s soft and %s lost.",
+		percent(s.Sharp), percent(s.Firm), percent(s.Soft), percent(s.Lost))
+	if e.doc().HasCanvas() {
+		f.Text["edges-note"] += fmt.Sprintf(" Sharp is up to %s wide, firm up to %s, as seen from %s.",
+			fine(l.Sharp, unit), fine(l.Firm, unit), place.Text(l.Distance, unit, 1))
+	}
+	for _, list := range []struct {
+		name, word, spot string
+		edges            []survey.Stretch
+	}{{"sharp", "Sharpest", "S", a.Edges.Sharpest}, {"soft", "Softest", "s", a.Edges.Softest}} {
+		for i, edge := range list.edges {
+			text := fmt.Sprintf("%s %d: %s", list.word, i+1, edge.Class)
+			if e.doc().HasCanvas() {
+				text += fmt.Sprintf(", %s wide, %s", fine(edge.Width, unit), e.where(edge.At))
+			}
+			e.addRow(f, "edges-rows", fmt.Sprintf("%s-%d", list.name, i+1), text, "", fmt.Sprintf("%s%d", list.spot, i+1), edge.At)
+		}
+	}
+}

@@ -1,0 +1,264 @@
+package easel
+
+import (
+	"reflect"
+
+	"maulstick/render"
+	"maulstick/render/colour"
+	"maulstick/render/look"
+	"maulstick/render/place"
+	"maulstick/render/shape"
+	"maulstick/render/study"
+	"maulstick/render/survey"
+)
+
+// SurveyRequest asks a question about the open photograph.
+type SurveyRequest struct {
+	ID  int // of this request, from 1
+	Ask survey.Ask
+}
+
+// surveys are the questions about the picture as a whole, one of each kind.
+type surveys struct {
+	last int // the number of the newest request
+	of   map[survey.Kind]*question
+}
+
+// question is one that was asked, how far its answer is, and the last answer that
+// came, which may be another question's.
+type question struct {
+	ask     survey.Ask
+	id      int
+	busy    bool
+	share   float64 // 0..1
+	stopped bool
+	failed  string
+	answer  *survey.Answer
+	made    *render.Made // the answer's picture
+	current bool         // the answer is this question's
+}
+
+// PhotoHash is the hash of the open photograph, "" without one.
+func (e *Easel) PhotoHash() string { return e.doc().Reference.Hash }
+
+// needed are the kinds of questions whose answers the page shows now.
+func (e *Easel) needed() []survey.Kind {
+	d := e.doc()
+	need := map[survey.Kind]bool{
+		survey.Flat:  d.Shown == study.ShownFlat || d.Tray == study.TrayShape && d.Parts.Shape == "flat",
+		survey.Edges: d.Shown == study.ShownEdges || d.Tray == study.TrayShape && d.Parts.Shape == "edges" || d.Tray == study.TrayValue && d.Parts.Value == "contrasts",
+		survey.Piles: d.Shown == study.ShownPiles || d.Tray == study.TrayColour && d.Parts.Colour == "piles",
+		survey.Tones: d.Look.Tone == look.Temperature || d.Tray == study.TrayColour && d.Parts.Colour != "piles" || d.Tray == study.TrayValue && d.Parts.Value == "filter",
+		survey.Clean: d.Finding.Clean && d.Look.Tone == look.Steps,
+	}
+	var kinds []survey.Kind
+	for _, k := range survey.Kinds() {
+		if need[k] {
+			kinds = append(kinds, k)
+		}
+	}
+	return kinds
+}
+
+// ask is the question of a kind as the study puts it now.
+func (e *Easel) ask(k survey.Kind) survey.Ask {
+	d := e.doc()
+	size := d.Size()
+	a := survey.Ask{Kind: k, Crop: d.Crop(), Canvas: place.Size{Width: size.Width, Height: size.Height, Unit: size.Unit}}
+	focal := func() {
+		if m, ok := d.Mark(d.Finding.Focal); ok && a.Crop.Contains(point(m)) {
+			at := point(m)
+			a.Focal = &at
+		}
+	}
+	values := func() {
+		a.Steps, a.Filter = d.Look.Flat(), d.Look.Filter
+		if a.Filter {
+			a.Sheet = d.Look.Sheet
+		}
+	}
+	switch k {
+	case survey.Flat:
+		values()
+		focal()
+		a.Smallest, a.Count, a.Last = d.SmallestSize(), d.Finding.Count, d.Finding.FocalLast
+		a.Outlines = e.outlining
+	case survey.Edges:
+		values()
+		focal()
+		a.Smallest, a.Count = d.SmallestSize(), d.Finding.Count
+	case survey.Piles:
+		values()
+		a.Each = d.Finding.Each
+	case survey.Tones:
+		a.Sheet, a.Wheel, a.White = d.Look.Sheet, d.Finding.Wheel, d.Finding.White
+		if !a.White {
+			a.Neutral = e.picked()
+		}
+	case survey.Clean:
+		values()
+		a.Smallest = d.SmallestSize()
+	}
+	return a
+}
+
+// picked is the neutral that the painter touched, or black.
+func (e *Easel) picked() colour.SRGB {
+	if e.doc().Finding.Picked {
+		return e.doc().Look.Neutral
+	}
+	return colour.SRGB{}
+}
+
+// askSurveys asks what the page needs to know and has not asked.
+func (e *Easel) askSurveys() {
+	if !e.filled || e.history == nil {
+		return
+	}
+	for _, k := range e.needed() {
+		ask, q := e.ask(k), e.surveys.of[k]
+		if q != nil && reflect.DeepEqual(q.ask, ask) {
+			continue
+		}
+		if q == nil {
+			q = &question{}
+			e.surveys.of[k] = q
+		}
+		e.surveys.last++
+		q.ask, q.id, q.busy, q.share, q.stopped, q.failed, q.current = ask, e.surveys.last, true, 0, false, "", false
+		e.host.Survey(SurveyRequest{ID: q.id, Ask: ask})
+	}
+}
+
+// Surveying says how far the answer to a request is, 0 to 1.
+func (e *Easel) Surveying(k survey.Kind, id int, share float64) {
+	if q := e.surveys.of[k]; q != nil && q.id == id {
+		q.share = min(max(share, 0), 1)
+	}
+	e.after()
+}
+
+// Surveyed answers the Survey of that number, with the answer's picture to be shown
+// if there is one. An answer to an older request is ignored.
+func (e *Easel) Surveyed(id int, answer survey.Answer, made *render.Made) {
+	for _, q := range e.surveys.of {
+		if q.id == id {
+			q.busy, q.answer, q.made, q.current = false, &answer, made, true
+			answer.Picture = nil // made holds it
+			e.tookAnswer(q.ask.Kind, q)
+		}
+	}
+	e.after()
+}
+
+// tookAnswer does what follows from an answer: a neutral that was found is what warm
+// and cool are told by, and outlines that were waited for are handed over.
+func (e *Easel) tookAnswer(k survey.Kind, q *question) {
+	switch k {
+	case survey.Tones:
+		if !e.doc().Finding.Picked {
+			e.look(func(l *look.Look) { l.Neutral = q.answer.Tones.Neutral })
+		}
+	case survey.Flat:
+		if e.outlining {
+			e.outlining, q.ask.Outlines = false, false
+			e.host.SaveBytes(e.doc().FileStem()+"-outlines.svg", "image/svg+xml", []byte(q.answer.Flat.SVG))
+		}
+	}
+}
+
+// SurveyFailed says that a request cannot be answered, and why.
+func (e *Easel) SurveyFailed(k survey.Kind, id int, why string) {
+	if q := e.surveys.of[k]; q != nil && q.id == id {
+		q.busy, q.failed = false, why
+	}
+	e.after()
+}
+
+// stopSurveys gives up what is being worked out.
+func (e *Easel) stopSurveys() {
+	for k, q := range e.surveys.of {
+		if q.busy {
+			q.busy, q.stopped = false, true
+			e.host.StopSurvey(k)
+		}
+	}
+}
+
+// askAgain asks what was stopped or failed once more.
+func (e *Easel) askAgain() {
+	for k, q := range e.surveys.of {
+		if q.stopped || q.failed != "" {
+			delete(e.surveys.of, k)
+		}
+	}
+}
+
+// answerOf is the newest answer of a kind: its own question's, or the one before
+// while that is being worked out.
+func (e *Easel) answerOf(k survey.Kind) *survey.Answer {
+	if q := e.surveys.of[k]; q != nil {
+		return q.answer
+	}
+	return nil
+}
+
+// made is the picture that is shown in place of the photograph, nil for none.
+func (e *Easel) made() *render.Made {
+	d := e.doc()
+	kind := map[string]survey.Kind{study.ShownFlat: survey.Flat, study.ShownEdges: survey.Edges, study.ShownPiles: survey.Piles}[d.Shown]
+	if kind == "" && d.Finding.Clean && d.Look.Tone == look.Steps {
+		kind = survey.Clean
+	}
+	q := e.surveys.of[kind]
+	if e.plain || q == nil || q.made == nil || q.answer == nil || q.ask.Crop != d.Crop() || kind == survey.Clean && !q.current {
+		return nil
+	}
+	return q.made
+}
+
+// refit divides the values as the study says, where that depends on the picture or
+// on cards.
+func (e *Easel) refit() {
+	if e.history == nil {
+		return
+	}
+	l, f := e.doc().Look, e.doc().Finding
+	division, n := l.Division, l.Steps
+	switch f.Fit {
+	case study.FitEqual:
+		division = shape.Steps{}
+	case study.FitCards:
+		cards, err := shape.CardSteps(f.Cards)
+		if err != nil {
+			return
+		}
+		division, n = cards, cards.Count()
+	case study.FitBest, study.FitArea:
+		if !e.counts.known {
+			return
+		}
+		fit := shape.BestSteps
+		if f.Fit == study.FitArea {
+			fit = shape.AreaSteps
+		}
+		fitted, err := fit(e.counted(), n)
+		if err != nil {
+			return
+		}
+		division = fitted
+	case study.FitHand:
+		if division.Count() != n {
+			division = shape.Steps{}
+		}
+	}
+	e.look(func(l *look.Look) { l.Division, l.Steps = division, n })
+}
+
+// counted is the picture counted by lightness, as the look reads it.
+func (e *Easel) counted() *shape.Histogram {
+	if e.doc().Look.Filter {
+		return &e.counts.filter
+	}
+	return &e.counts.eye
+}
