@@ -82,18 +82,32 @@ func (l Look) stepsShading(surround colour.SRGB) *shading {
 	return s
 }
 
-// paint paints two pixels at a time.
+// chunk is how many bytes of pixels are painted in one loop: a number that the
+// compiler knows spares a look at the ends of the slices for every pixel.
+const chunk = 256
+
+// paint paints a run of pixels.
 func (s *shading) paint(out, pix []byte) {
-	meter, scale := s.meter, s.scale
-	for len(pix) >= 8 && len(out) >= 8 {
-		both := binary.LittleEndian.Uint64(pix)
-		first := s.shades[uint8(scale.Part(meter.Read(uint8(both), uint8(both>>8), uint8(both>>16))))]
-		second := s.shades[uint8(scale.Part(meter.Read(uint8(both>>32), uint8(both>>40), uint8(both>>48))))]
-		binary.LittleEndian.PutUint64(out, uint64(first)|uint64(second)<<32)
-		out, pix = out[8:], pix[8:]
+	for len(pix) >= chunk && len(out) >= chunk {
+		s.paintChunk((*[chunk]byte)(out), (*[chunk]byte)(pix))
+		out, pix = out[chunk:], pix[chunk:]
 	}
-	if len(pix) >= 4 && len(out) >= 4 {
-		binary.LittleEndian.PutUint32(out, s.shades[uint8(scale.Part(meter.Read(pix[0], pix[1], pix[2])))])
+	var rest [chunk]byte
+	n := copy(rest[:], pix)
+	s.paintChunk(&rest, &rest)
+	copy(out, rest[:n])
+}
+
+// paintChunk spells Scale.Part out, so that the edges stay at hand.
+func (s *shading) paintChunk(out, pix *[chunk]byte) {
+	meter, scale, edges := s.meter, s.scale, s.scale.Edges()
+	for i := 0; i < chunk; i += 4 {
+		l := meter.Read(pix[i], pix[i+1], pix[i+2])
+		part := scale.AtLeast(l)
+		for edges[part+1] <= l {
+			part++
+		}
+		binary.LittleEndian.PutUint32(out[i:i+4], s.shades[uint8(part)])
 	}
 }
 

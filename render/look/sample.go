@@ -172,20 +172,28 @@ func (s *sampler) seek(at float64) {
 // across writes the row's colours at columns to out. The conversions keep
 // processors from joining the product to the sum, so that all of them agree.
 func (s *sampler) across(columns []column, out []byte) {
-	greys := colour.Greys()
+	greys, edges := colour.Greys(), colour.Greys().Edges()
+	code := func(light float32) uint32 {
+		l := whole(light)
+		grey := greys.AtLeast(l)
+		for edges[grey+1] <= l {
+			grey++
+		}
+		return uint32(grey)
+	}
 	for i, c := range columns {
 		l := s.row[c.start:][:2*channelCount]
 		r := l[0] + float32((l[3]-l[0])*c.part)
 		g := l[1] + float32((l[4]-l[1])*c.part)
 		b := l[2] + float32((l[5]-l[2])*c.part)
-		binary.LittleEndian.PutUint32(out[4*i:], uint32(greys.Part(whole(r)))|
-			uint32(greys.Part(whole(g)))<<8|uint32(greys.Part(whole(b)))<<16|255<<24)
+		binary.LittleEndian.PutUint32(out[4*i:], code(r)|code(g)<<8|code(b)<<16|255<<24)
 	}
 }
 
-// whole is an amount of light, 0..1, as the nearest whole number.
+// whole is an amount of light, not below 0, as the nearest whole number. Sums of
+// light that rounding has brought over 1 are white.
 func whole(light float32) colour.Light {
-	return colour.Light(int32(float32(light*float32(colour.FullLight)) + 0.5))
+	return min(colour.Light(int32(float32(light*float32(colour.FullLight))+0.5)), colour.FullLight)
 }
 
 // Uniforms are the variables with which ReadPhoto or ReadBlurred draws the patch

@@ -1,6 +1,7 @@
 package look
 
 import (
+	"bytes"
 	"math"
 	"testing"
 
@@ -85,8 +86,15 @@ func TestPatternsMeanLight(t *testing.T) {
 	}
 }
 
-// TestFlatFieldsStay: a flat field of any code is the same after a squint.
+// TestFlatFieldsStay: a flat field of any code is the same after a squint, and
+// white is after any.
 func TestFlatFieldsStay(t *testing.T) {
+	white := Grid{Width: 3, Height: 2, Pix: bytes.Repeat([]byte{255}, 24)}
+	for sigma := 0.1; sigma <= MaxSigma; sigma += 0.01 {
+		if got := sample(squinted(t, NewBlur(sigma), white), 1, 0.5); got != (colour.SRGB{R: 255, G: 255, B: 255}) {
+			t.Errorf("white is %v after a squint of %v pixels", got, sigma)
+		}
+	}
 	for v := range 256 {
 		g := Grid{Width: 3, Height: 2, Pix: make([]byte, 24)}
 		for i := range 6 {
