@@ -24,7 +24,7 @@ var stages = []struct {
 	{"greys", func(_ *testing.B, p *photo.Picture, _ place.Mapping) func() error {
 		return painting(look.Look{Tone: look.Grey}, p)
 	}},
-	{"steps", func(b *testing.B, p *photo.Picture, _ place.Mapping) func() error {
+	{"steps", func(_ *testing.B, p *photo.Picture, _ place.Mapping) func() error {
 		return painting(look.Look{Tone: look.Steps, Steps: 5}, p)
 	}},
 	{"squint", func(_ *testing.B, p *photo.Picture, m place.Mapping) func() error {
