@@ -41,6 +41,8 @@ twins: $(TOOLS)/bin/in-browser
 	GOOS=js GOARCH=wasm go test -count=1 -timeout 30m -exec $(TOOLS)/bin/in-browser ./render/gpu
 
 bench: tools build
+	@.ci/tools bench
+	go test -run '^$$' -bench 'Libraries|Engine' -benchtime 1x -p 1 -timeout 60m ./render ./render/survey
 	$(DISPLAYED) go test -run '^$$' -bench . -benchtime 1x -p 1 -timeout 60m ./render/gpu ./web
 
 # The picture of the screen in the README.

@@ -1,6 +1,7 @@
 package render
 
 import (
+	"maulstick/render/crew"
 	"maulstick/render/look"
 	"maulstick/render/photo"
 )
@@ -40,7 +41,8 @@ func (p Plan) pane(pane Pane, y *photo.Pyramid) []byte {
 	pix := make([]byte, 4*max(v.Width, 0)*max(v.Height, 0))
 	p.fill(pix)
 	if s, on := p.Squint(pane, y); on {
-		s.Patch.Draw(s.run(y), pix, v.Width)
+		blurred, _ := s.run(y, nil) // refuses only what progress refuses
+		s.Patch.Draw(blurred, pix, v.Width)
 	} else {
 		if pane.Made != nil {
 			y = pane.Made.Pyramid
@@ -52,14 +54,18 @@ func (p Plan) pane(pane Pane, y *photo.Pyramid) []byte {
 		}
 	}
 	inside := v.Inside(p.Crop)
-	for j := inside.Y; j < inside.Y+inside.Height; j++ {
-		look.Paint(pane.Look, p.Surround, pix[4*(j*v.Width+inside.X):][:4*inside.Width])
-	}
+	painter := pane.Look.Painter(p.Surround)
+	crew.Share(inside.Height, 8, func(first, end int) {
+		for j := inside.Y + first; j < inside.Y+end; j++ {
+			row := pix[4*(j*v.Width+inside.X):][:4*inside.Width]
+			painter.Paint(row, row)
+		}
+	})
 	return pix
 }
 
-// run makes the blurred picture.
-func (s Work) run(y *photo.Pyramid) look.Grid {
+// run makes the blurred picture. Progress is look.Blur.Run's.
+func (s Work) run(y *photo.Pyramid, progress func(done float64) error) (look.Lit, error) {
 	g := look.Grid{Width: s.Width, Height: s.Height, Pix: make([]byte, 4*s.Width*s.Height)}
 	y.Cut(s.Level, s.Left, s.Top, s.Width, s.Height, g.Pix)
 	for range s.Halvings {
@@ -68,5 +74,5 @@ func (s Work) run(y *photo.Pyramid) look.Grid {
 		patch.Draw(g, half.Pix, w)
 		g = half
 	}
-	return s.Blur.Run(g)
+	return s.Blur.Run(g, progress)
 }

@@ -55,23 +55,15 @@ func TabletCopy(y *photo.Pyramid, crop place.Crop, pixels int) *photo.Picture {
 	return draw(y, over, place.Size{}, view, look.Look{})
 }
 
-// SquintedCopy is a copy of the whole crop blurred in linear light by a width on
-// the canvas, full at half maximum; the copy itself if the width is not over 0.
-func SquintedCopy(p *photo.Picture, canvas place.Size, width place.MM) *photo.Picture {
-	if !(width > 0) {
-		return p
-	}
-	y := photo.NewPyramid(p)
-	y.Finish()
-	crop := place.WholeCrop(p.Size())
-	view := Viewport{Width: p.Width, Height: p.Height, Scale: 1, Centre: centreOf(crop)}
-	return draw(y, crop, canvas, view, look.Look{Squint: true, Blur: width})
-}
-
 // draw is what a viewport alone shows.
 func draw(y *photo.Pyramid, crop place.Crop, canvas place.Size, view Viewport, l look.Look) *photo.Picture {
-	return Execute(Plan{
+	return Execute(alone(crop, canvas, view, l), y)
+}
+
+// alone is the plan of a screen that a viewport fills.
+func alone(crop place.Crop, canvas place.Size, view Viewport, l look.Look) Plan {
+	return Plan{
 		Width: view.Width, Height: view.Height, Crop: crop, Canvas: canvas,
 		Panes: []Pane{{At: Rect{Width: view.Width, Height: view.Height}, View: view, Look: l}},
-	}, y)
+	}
 }

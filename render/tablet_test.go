@@ -1,6 +1,8 @@
 package render_test
 
 import (
+	"bytes"
+	"errors"
 	"math"
 	"testing"
 
@@ -69,11 +71,24 @@ func TestTabletCopyAveragesLight(t *testing.T) {
 func TestSquintedCopy(t *testing.T) {
 	p := pyramidOf(400, 300, func(x, y int) uint8 { return uint8(255 * min(x/200, 1)) }).Picture()
 	canvas := place.Size{Width: 800, Height: 600} // 2 mm a pixel
-	if render.SquintedCopy(p, canvas, 0) != p {
+	if q, err := render.SquintedCopy(p, canvas, 0, nil); q != p || err != nil {
 		t.Error("without a squint the copy is another one")
 	}
 	for _, width := range []place.MM{10, 40, 100} {
-		q := render.SquintedCopy(p, canvas, width)
+		last := 0.0
+		q, err := render.SquintedCopy(p, canvas, width, func(done float64) error {
+			if done < last || done > 1 {
+				t.Errorf("after %v of the work %v is done", last, done)
+			}
+			last = done
+			return nil
+		})
+		if err != nil || last != 1 {
+			t.Fatalf("squinted by %v mm: %v, with %v of the work done", width, err, last)
+		}
+		if untold, err := render.SquintedCopy(p, canvas, width, nil); err != nil || !bytes.Equal(q.Pix, untold.Pix) {
+			t.Errorf("squinted by %v mm: without telling of progress another picture is made (%v)", width, err)
+		}
 		light := func(at float64) float64 { // between the middles of two pixels
 			x := int(math.Floor(at - 0.5))
 			a, b := q.At(x, 150).Linear().G, q.At(x+1, 150).Linear().G
@@ -84,6 +99,22 @@ func TestSquintedCopy(t *testing.T) {
 			if got := light(at); math.Abs(got-want) > 0.012 {
 				t.Errorf("squinted by %v mm, at %.2f there is %.4f of the light, want %v", width, at, got, want)
 			}
+		}
+	}
+}
+
+// What progress returns ends the squint, wherever it is.
+func TestSquintedCopyEnds(t *testing.T) {
+	p, canvas, enough := photo.New(1500, 1200), place.Size{Width: 1500, Height: 1200}, errors.New("enough")
+	for _, most := range []float64{0, 0.3, 0.5, 0.7, 0.9} {
+		_, err := render.SquintedCopy(p, canvas, 4, func(done float64) error {
+			if done > most {
+				return enough
+			}
+			return nil
+		})
+		if err != enough {
+			t.Errorf("ended after %v of the work, it says %v", most, err)
 		}
 	}
 }

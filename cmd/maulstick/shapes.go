@@ -207,7 +207,10 @@ func (w *workshop) flatten(p *photo.Picture, s shape.Steps, filter bool, count i
 	y.Finish()
 	plain := render.TabletCopy(y, w.photo.Crop, render.TabletPixels)
 	w.copy = place.Mapping{Crop: place.WholeCrop(plain.Size()), Canvas: w.photo.Canvas}
-	squinted := render.SquintedCopy(plain, w.copy.Canvas, w.squint)
+	squinted, err := render.SquintedCopy(plain, w.copy.Canvas, w.squint, nil)
+	if err != nil {
+		return err
+	}
 	meter := colour.EyeMeter
 	if filter {
 		meter = colour.FilterMeter

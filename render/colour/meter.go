@@ -75,33 +75,17 @@ var greyThresholds = func() (table [255]Light) {
 	return table
 }()
 
-// darkestGrey holds the grey of the darkest Light in each run of 4096, which is
-// shorter than the distance between any two thresholds.
-var darkestGrey = func() (table [stretches]uint8) {
-	code := 0
-	for i := range table {
-		for code < 255 && Light(i)*(1<<24/stretches) >= greyThresholds[code] {
-			code++
-		}
-		table[i] = uint8(code)
-	}
-	return table
-}()
-
 // GreyThresholds is the table behind Grey for a shader to search: entry k is the
 // smallest Light shown as code k+1. It rises strictly, so eight halvings find
 // how many entries a Light reaches, which is its grey.
 func GreyThresholds() [255]Light { return greyThresholds }
 
+// greys is the scale between GreyThresholds.
+var greys = NewScale(greyThresholds[:])
+
+// Greys is the scale whose parts are the 256 greys by their codes.
+func Greys() *Scale { return greys }
+
 // Grey is the sRGB code of the grey that has this luminance: the encoded amount
 // rounded, halves to the lighter. Light over FullLight gives 255.
-func (l Light) Grey() uint8 {
-	if l >= FullLight {
-		return 255
-	}
-	code := darkestGrey[l>>12]
-	for code < 255 && l >= greyThresholds[code] {
-		code++
-	}
-	return code
-}
+func (l Light) Grey() uint8 { return uint8(greys.Part(l)) }

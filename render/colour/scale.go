@@ -35,11 +35,16 @@ func NewScale(edges []Light) *Scale {
 // reaches. It is shared: do not change it.
 func (s *Scale) Edges() []Light { return s.edges }
 
+// AtLeast is a part that a light, at most FullLight, falls into or lies above by a
+// few parts at most: where loops over many pixels, which keep Edges at hand, begin
+// to look.
+func (s *Scale) AtLeast(l Light) int { return int(s.guess[l>>guessShift&(1<<(24-guessShift)-1)]) }
+
 // Part is the part that a light falls into, from 0. Light over FullLight counts as
 // white.
 func (s *Scale) Part(l Light) int {
 	l = min(l, FullLight)
-	part := int(s.guess[l>>guessShift])
+	part := s.AtLeast(l)
 	for s.edges[part+1] <= l {
 		part++
 	}

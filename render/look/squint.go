@@ -3,7 +3,7 @@ package look
 import (
 	"math"
 
-	"maulstick/render/colour"
+	"maulstick/render/crew"
 )
 
 // Reach is how far the squint's Gaussian looks at most, in pixels to each side;
@@ -48,69 +48,111 @@ func NewBlur(sigma float64) Blur {
 }
 
 // Run is the grid blurred in linear light, across and then down, mirrored beyond
-// its border: what lies there then weighs the same on smaller copies. Both passes leave ten bits a channel of the square root of
-// light: at most 0.15 of a stored code from the unrounded mean.
-func (b Blur) Run(g Grid) Grid { return b.pass(b.pass(g, 1, 0), 0, 1) }
-
-func (b Blur) pass(g Grid, dx, dy int) Grid {
-	out := Grid{Width: g.Width, Height: g.Height, Pix: make([]byte, len(g.Pix)), Blurred: true}
-	for y := range g.Height {
-		for x := range g.Width {
-			pack(b.mean(g, x, y, dx, dy), out.Pix[4*(y*g.Width+x):][:4])
-		}
+// its border: what lies there then weighs the same on smaller copies. Sums are of
+// float32 and the same on every processor; a graphics unit, which keeps ten bits a
+// channel of the square root of light between and after its passes, is at most
+// 0.15 of a stored code away. Progress may be nil; it is told 0..1, and an error
+// that it returns ends the work.
+func (b Blur) Run(g Grid, progress func(done float64) error) (Lit, error) {
+	across := newLit(g.Width, g.Height)
+	err := b.rows(g, progress, 0, func(first, end int) { b.across(g, across, first, end) })
+	if err != nil {
+		return Lit{}, err
 	}
-	return out
+	out := newLit(g.Width, g.Height)
+	return out, b.rows(g, progress, 0.5, func(first, end int) { b.down(across, out, first, end) })
 }
 
-// mean is the weighted mean of light along a direction through a pixel.
-func (b Blur) mean(g Grid, x, y, dx, dy int) colour.Linear {
-	sum := scale(g.Light(x, y), b.Weights[0])
-	for i := 1; i <= b.Reach; i++ {
-		w := b.Weights[i]
-		before := scale(g.Light(fold(x-i*dx, g.Width), fold(y-i*dy, g.Height)), w)
-		after := scale(g.Light(fold(x+i*dx, g.Width), fold(y+i*dy, g.Height)), w)
-		sum.R += before.R + after.R
-		sum.G += before.G + after.G
-		sum.B += before.B + after.B
+// batchSums is how many products are summed between two reports of progress: a
+// few hundredths of a second of work in a browser.
+const batchSums = 1 << 24
+
+// rows has the rows of a pass, half of the work, worked by all cores.
+func (b Blur) rows(g Grid, progress func(float64) error, begun float64, work func(first, end int)) error {
+	batch := g.Height
+	if progress != nil {
+		batch = max(batchSums/(max(g.Width, 1)*channelCount*(b.Reach+1)), 1)
 	}
-	return sum
+	for top := 0; top < g.Height; top += batch {
+		count := min(batch, g.Height-top)
+		crew.Share(count, 4, func(first, end int) { work(top+first, top+end) })
+		if progress == nil {
+			continue
+		}
+		if err := progress(begun + 0.5*float64(top+count)/float64(g.Height)); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// across is the first pass.
+func (b Blur) across(g Grid, out Lit, first, end int) {
+	side := b.side()
+	line := make([]float32, channelCount*(g.Width+2*side))
+	inner := line[channelCount*side:][:channelCount*g.Width]
+	away := func(d int) []float32 { return line[channelCount*(side+d):][:len(inner)] }
+	for y := first; y < end; y++ {
+		copy(inner, g.line(y, inner))
+		for d := range side {
+			copy(line[channelCount*(side-1-d):][:channelCount], inner[channelCount*fold(-1-d, g.Width):])
+			copy(line[channelCount*(side+g.Width+d):][:channelCount], inner[channelCount*fold(g.Width+d, g.Width):])
+		}
+		b.sum(out.line(y, nil), away)
+	}
+}
+
+// down is the second pass.
+func (b Blur) down(across, out Lit, first, end int) {
+	for y := first; y < end; y++ {
+		b.sum(out.line(y, nil), func(d int) []float32 { return across.line(fold(y+d, across.Height), nil) })
+	}
+}
+
+// atOnce is how many pairs of weighted lines are added at once.
+const atOnce = 4
+
+// side is Reach rounded up to whole groups of pairs; weights beyond Reach are 0.
+func (b Blur) side() int { return (b.Reach + atOnce - 1) / atOnce * atOnce }
+
+// sum writes the weighted sum of lines to out, given the line d pixels away from
+// it, -side to side.
+func (b Blur) sum(out []float32, away func(d int) []float32) {
+	centre, w := away(0)[:len(out)], b.Weights[0]
+	for i := range out {
+		out[i] = w * centre[i]
+	}
+	for d := 1; d < b.side(); d += atOnce {
+		addPairs(out, (*[atOnce]float32)(b.Weights[d:]),
+			[atOnce][]float32{away(-d), away(-d - 1), away(-d - 2), away(-d - 3)},
+			[atOnce][]float32{away(d), away(d + 1), away(d + 2), away(d + 3)})
+	}
+}
+
+// addPairs adds lines in pairs of one weight to out. The conversions keep
+// processors from joining a product to a sum, so that all of them agree.
+func addPairs(out []float32, w *[atOnce]float32, before, after [atOnce][]float32) {
+	n := len(out)
+	w0, w1, w2, w3 := w[0], w[1], w[2], w[3]
+	a0, a1, a2, a3 := before[0][:n], before[1][:n], before[2][:n], before[3][:n]
+	b0, b1, b2, b3 := after[0][:n], after[1][:n], after[2][:n], after[3][:n]
+	for i, sum := range out {
+		sum += float32(w0*(a0[i]+b0[i])) + float32(w1*(a1[i]+b1[i]))
+		sum += float32(w2*(a2[i]+b2[i])) + float32(w3*(a3[i]+b3[i]))
+		out[i] = sum
+	}
 }
 
 // fold mirrors place i beyond a border back into 0..n-1, as often as it takes.
 func fold(i, n int) int {
+	if uint(i) < uint(n) {
+		return i
+	}
 	i %= 2 * n
 	if i < 0 {
 		i += 2 * n
 	}
 	return min(i, 2*n-1-i)
-}
-
-func scale(l colour.Linear, by float32) colour.Linear {
-	w := float64(by)
-	return colour.Linear{R: float64(l.R * w), G: float64(l.G * w), B: float64(l.B * w)}
-}
-
-// tenBits is the largest whole number of ten bits.
-const tenBits = 1023
-
-// pack keeps light in four bytes: ten bits a channel of its square root, the
-// upper eight in the channel and the lower two of all three in the fourth byte.
-func pack(l colour.Linear, p []byte) {
-	var q [3]uint32
-	for i, light := range [3]float64{l.R, l.G, l.B} {
-		q[i] = uint32(math.Round(math.Sqrt(min(max(light, 0), 1)) * tenBits))
-		p[i] = byte(q[i] >> 2)
-	}
-	p[3] = byte(q[0]&3 | q[1]&3<<2 | q[2]&3<<4)
-}
-
-// unpack is the light that pack kept.
-func unpack(p []byte) colour.Linear {
-	light := func(upper, lower byte) float64 {
-		root := float64(uint32(upper)<<2|uint32(lower&3)) / tenBits
-		return root * root
-	}
-	return colour.Linear{R: light(p[0], p[3]), G: light(p[1], p[3]>>2), B: light(p[2], p[3]>>4)}
 }
 
 // Uniforms are the variables of one of the squint's two passes, ReadAcross or

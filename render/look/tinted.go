@@ -72,12 +72,15 @@ func (l Look) temperature() *colour.Temperature {
 	return colour.NewTemperature(l.Neutral.Linear())
 }
 
-func (l Look) paintTinted(pix []byte) {
+// tintedRun shows each colour as its grey, tinted by its class.
+func (l Look) tintedRun() func(out, pix []byte) {
 	classOf, tints := l.classOf(), ClassTints()
-	for i := 0; i+4 <= len(pix); i += 4 {
-		c := colour.SRGB{R: pix[i], G: pix[i+1], B: pix[i+2]}
-		c = tints[classOf(c)+classes/2][colour.EyeMeter.Read(c.R, c.G, c.B).Grey()]
-		pix[i], pix[i+1], pix[i+2] = c.R, c.G, c.B
+	return func(out, pix []byte) {
+		for i := 0; i+4 <= len(pix); i += 4 {
+			c := colour.SRGB{R: pix[i], G: pix[i+1], B: pix[i+2]}
+			c = tints[classOf(c)+classes/2][colour.EyeMeter.Read(c.R, c.G, c.B).Grey()]
+			out[i], out[i+1], out[i+2], out[i+3] = c.R, c.G, c.B, 255
+		}
 	}
 }
 

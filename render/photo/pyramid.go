@@ -1,5 +1,7 @@
 package photo
 
+import "maulstick/render/crew"
+
 // TileSide is the largest side of a tile in pixels, gutters included; Gutter is
 // how many pixels of its neighbours a tile carries on every side, so that
 // sampling between two pixels never needs a second tile; TileCore is the side
@@ -90,11 +92,17 @@ func (y *Pyramid) Advance(filled int) (more bool) {
 	y.filled = min(max(filled, y.filled), y.picture.Height)
 	budget := stepPixels
 	for k := 2; k < len(y.levels); k++ {
-		for y.levels[k].rows < y.makeable(k) {
+		if rows := y.makeable(k) - y.levels[k].rows; rows > 0 {
 			if budget <= 0 {
 				return true
 			}
-			budget -= y.makeRow(k)
+			source := y.averaged(k)
+			cost := source.width * source.n
+			count := min(rows, (budget+cost-1)/cost)
+			y.makeRows(k, count, source)
+			if budget -= count * cost; count < rows {
+				return true
+			}
 		}
 	}
 	return false
@@ -141,16 +149,22 @@ func whole(rows, n, height int) int {
 	return rows / n
 }
 
-// makeRow makes the next row of level k and tells how many pixels it averaged.
-func (y *Pyramid) makeRow(k int) int {
-	l := &y.levels[k]
-	source := averaged{y.picture.Width, y.picture.Height, y.picture.Pix, 4}
-	if k > 2 {
-		below := &y.levels[k-1]
-		source = averaged{below.width, below.height, below.pix, 2}
+// averaged is what level k, 2 or above, is averaged from.
+func (y *Pyramid) averaged(k int) averaged {
+	if k == 2 {
+		return averaged{y.picture.Width, y.picture.Height, y.picture.Pix, 4}
 	}
-	row := l.pix[4*l.width*l.rows:][:4*l.width]
-	source.row(l.rows, 0, l.width, row)
-	l.rows++
-	return source.width * source.n
+	below := &y.levels[k-1]
+	return averaged{below.width, below.height, below.pix, 2}
+}
+
+// makeRows makes the next rows of level k, which all cores share.
+func (y *Pyramid) makeRows(k, count int, source averaged) {
+	l := &y.levels[k]
+	crew.Share(count, 8, func(first, end int) {
+		for row := l.rows + first; row < l.rows+end; row++ {
+			source.row(row, 0, l.width, l.pix[4*l.width*row:][:4*l.width])
+		}
+	})
+	l.rows += count
 }

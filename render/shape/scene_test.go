@@ -105,7 +105,7 @@ func flatten(t *testing.T, p *photo.Picture, steps int, squint place.MM) *shape.
 	if err != nil {
 		t.Fatal(err)
 	}
-	squinted := render.SquintedCopy(p, sceneMapping.Canvas, squint)
+	squinted, _ := render.SquintedCopy(p, sceneMapping.Canvas, squint, nil) // refuses only what progress refuses
 	h, err := shape.Flatten(shape.Scene{
 		Plain: p, Squinted: squinted, Labels: shape.StepLabels(squinted, colour.EyeMeter, s),
 		Sigma: look.Sigma(float64(squint / sceneMapping.Pixel())),

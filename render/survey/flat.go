@@ -89,8 +89,8 @@ func (s *Surveyor) flatten(a Ask, progress func(float64) error) error {
 		return nil
 	}
 	m := s.mapping(a)
-	squinted := render.SquintedCopy(s.copy.Picture, m.Canvas, a.squint())
-	if err := progress(0.3); err != nil {
+	squinted, err := render.SquintedCopy(s.copy.Picture, m.Canvas, a.squint(), part(progress, 0, 0.3))
+	if err != nil {
 		return err
 	}
 	h, err := shape.Flatten(shape.Scene{
