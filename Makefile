@@ -29,7 +29,7 @@ check:
 	@unformatted=$$(gofmt -l cmd render wasm web) && if [ -n "$$unformatted" ]; then \
 		echo "not formatted by gofmt:"; echo "$$unformatted"; exit 1; fi
 	go vet ./...
-	GOOS=js GOARCH=wasm go vet ./wasm/... ./render/gpu
+	GOOS=js GOARCH=wasm go vet ./wasm/... ./render/gpu ./render/survey
 
 # One package at a time: the page tests and the graphics tests need the machine
 # for themselves. Those of the graphics run on the display here, and once more
