@@ -11,8 +11,6 @@ import (
 // box is where an element is on the page, in CSS pixels.
 type box struct{ X, Y, Width, Height float64 }
 
-func (b box) middle() (x, y float64) { return b.X + b.Width/2, b.Y + b.Height/2 }
-
 // boxOf brings an element into sight and tells where it is.
 func (p *tab) boxOf(id string) box {
 	p.t.Helper()
