@@ -76,12 +76,9 @@ func (r *edgeReader) read(full *photo.Picture, distance place.MM) (hardness, err
 // on its copy, and from its viewing distance.
 func (r *edgeReader) outlines(full *photo.Picture, h *hardness) error {
 	canvas := r.full.Canvas
-	smallest := min(canvas.Width, canvas.Height) / smallestPart
-	if r.flags.smallest != "" {
-		var err error
-		if smallest, _, err = place.ParseLength(r.flags.smallest, canvas.Unit); err != nil {
-			return err
-		}
+	smallest, err := smallestOf(r.flags.smallest, canvas)
+	if err != nil {
+		return err
 	}
 	y := photo.NewPyramid(full)
 	y.Finish()

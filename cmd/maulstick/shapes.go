@@ -5,8 +5,6 @@ import (
 	"context"
 	"flag"
 	"fmt"
-	"image"
-	"image/color"
 	"strings"
 
 	"maulstick/render"
@@ -68,8 +66,6 @@ type shapesAsked struct {
 }
 
 const (
-	// smallestPart is how much of the canvas's short side the smallest size is.
-	smallestPart = 16
 	// outlineWithin is how far outlines are off the shapes at most, in pixels.
 	outlineWithin = 1
 	// focalPart is how near to the focal point shapes belong to the focal area, as
@@ -141,13 +137,19 @@ func (a *shapesAsked) declare(o *options) func(*flag.FlagSet) {
 	}
 }
 
+// smallestOf is the smallest size of shapes as -smallest says it, or the usual one.
+func smallestOf(text string, canvas place.Size) (place.MM, error) {
+	if text == "" {
+		return shape.SmallestFor(canvas), nil
+	}
+	smallest, _, err := place.ParseLength(text, canvas.Unit)
+	return smallest, err
+}
+
 // lengths are the smallest size and the squint's width.
 func (a *shapesAsked) lengths(canvas place.Size) (smallest, squint place.MM, err error) {
-	smallest = min(canvas.Width, canvas.Height) / smallestPart
-	if a.smallest != "" {
-		if smallest, _, err = place.ParseLength(a.smallest, canvas.Unit); err != nil {
-			return 0, 0, err
-		}
+	if smallest, err = smallestOf(a.smallest, canvas); err != nil {
+		return 0, 0, err
 	}
 	squint = shape.SquintFor(smallest)
 	if a.count > 0 {
@@ -266,7 +268,7 @@ func (w *workshop) tell(focal *place.CanvasPoint) flattened {
 // write writes the files that were asked for.
 func (w *workshop) write(a *shapesAsked, reference string) error {
 	if a.output != "" {
-		if err := writePicture(a.output, reference, w.picture()); err != nil {
+		if err := writePicture(a.output, reference, asImage(w.flat.Draw())); err != nil {
 			return err
 		}
 	}
@@ -282,16 +284,6 @@ func (w *workshop) write(a *shapesAsked, reference string) error {
 		return err
 	}
 	return writeFile(a.svg, reference, "-svg shapes.svg", out.Bytes())
-}
-
-// picture is the copy with each shape in its mean colour.
-func (w *workshop) picture() image.Image {
-	out := image.NewNRGBA(image.Rect(0, 0, w.flat.Width, w.flat.Height))
-	for i, id := range w.flat.IDs {
-		c := w.flat.Shapes[id].Colour
-		out.SetNRGBA(i%w.flat.Width, i/w.flat.Width, color.NRGBA{R: c.R, G: c.G, B: c.B, A: 255})
-	}
-	return out
 }
 
 // text lists the shapes in the order of the block-in.

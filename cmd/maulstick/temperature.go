@@ -71,7 +71,7 @@ func temperature(_ context.Context, o *options) error {
 	}
 	return o.write(colourTemperature{
 		RGB: codesOf(c), Warmth: float64(colour.Daylight.Warmth(c.Linear())), Temperature: colour.Daylight.Class(c).String(),
-		NeutralRGB: neutralCodes(colour.Daylight.Neutral()), WarmthUnit: warmthUnit,
+		NeutralRGB: codesOf(colour.Daylight.Neutral().Brightest()), WarmthUnit: warmthUnit,
 	})
 }
 
@@ -105,7 +105,7 @@ func (o *options) pictureTemperature(neutral, output string) error {
 		Lights: float64(l.Lights.Warmth), Shadows: float64(l.Shadows.Warmth), Verdict: l.Verdict(),
 		LightsShare: l.Lights.Area, ShadowsShare: l.Shadows.Area,
 		LightsColoured: l.Lights.Coloured, ShadowsColoured: l.Shadows.Coloured,
-		LightsFrom: float64(l.Edge.Lightness()), Neutral: kind, NeutralRGB: neutralCodes(n.Light),
+		LightsFrom: float64(l.Edge.Lightness()), Neutral: kind, NeutralRGB: codesOf(n.Light.Brightest()),
 		WarmthUnit: warmthUnit, CropPx: rectangle(crop), Output: output, advice: notes,
 	})
 }
@@ -128,12 +128,6 @@ func (o *options) neutral(p *photo.Picture, crop place.Crop, wanted string) (sha
 	}
 	n, err := shape.PickNeutral(p, x, y)
 	return n, "picked", err
-}
-
-// neutralCodes is a neutral as light as can be stored.
-func neutralCodes(l colour.Linear) rgbCodes {
-	most := max(l.R, l.G, l.B)
-	return codesOf(colour.Linear{R: l.R / most, G: l.G / most, B: l.B / most}.SRGB())
 }
 
 func (c colourTemperature) text() string {

@@ -62,7 +62,7 @@ func readSpot(p photo.Opened, x, y int, neutral colour.Linear) reading {
 		Value: float64(c.Value()), Lightness: float64(c.Lightness()),
 		FilteredValue: float64(filtered.Value()), FilteredLightness: float64(filtered.Lightness()),
 		DifferenceSteps: float64(off), FilterSentence: off.Sentence(),
-		Warmth: float64(t.Warmth(c.Linear())), Temperature: t.Class(c).String(), NeutralRGB: neutralCodes(neutral),
+		Warmth: float64(t.Warmth(c.Linear())), Temperature: t.Class(c).String(), NeutralRGB: codesOf(neutral.Brightest()),
 		R: c.R, G: c.G, B: c.B, Convention: convention, advice: advice{Notes: p.Notes},
 	}
 }

@@ -93,3 +93,10 @@ func (c SRGB) Linear() Linear {
 func (l Linear) SRGB() SRGB {
 	return SRGB{R: Encode(l.R), G: Encode(l.G), B: Encode(l.B)}
 }
+
+// Brightest is light of the same chromaticity, as bright as can be stored. There
+// must be some light.
+func (l Linear) Brightest() SRGB {
+	most := max(l.R, l.G, l.B)
+	return Linear{R: l.R / most, G: l.G / most, B: l.B / most}.SRGB()
+}

@@ -54,6 +54,17 @@ type Shape struct {
 	AtTheFrame bool             `json:"at_the_frame"` // it reaches the picture's border
 }
 
+// Draw is the picture with every shape in its mean colour.
+func (f *Flat) Draw() *photo.Picture {
+	out := photo.New(f.Width, f.Height)
+	for i, id := range f.IDs {
+		c := f.Shapes[id].Colour
+		pix := out.Pix[4*i:][:4]
+		pix[0], pix[1], pix[2], pix[3] = c.R, c.G, c.B, 255
+	}
+	return out
+}
+
 // PixelArea is the area of a pixel on the canvas, in square millimetres. The
 // mapping's crop is in pixels of the same picture.
 func PixelArea(m place.Mapping) float64 {
@@ -65,6 +76,10 @@ func PixelArea(m place.Mapping) float64 {
 func SmallestArea(diameter place.MM, m place.Mapping) float64 {
 	return math.Pi / 4 * float64(diameter*diameter) / PixelArea(m)
 }
+
+// SmallestFor is the smallest size of shapes on a canvas unless the painter says
+// another: a sixteenth of its short side.
+func SmallestFor(canvas place.Size) place.MM { return min(canvas.Width, canvas.Height) / 16 }
 
 // SquintFor is how wide a squint, at half maximum on the canvas, goes before
 // shapes that are to be no smaller than a length: wide enough for grain and

@@ -43,7 +43,6 @@ const (
 	ShownFlat  = "flat"  // the picture in flat shapes
 	ShownEdges = "edges" // its edges
 	ShownPiles = "piles" // every colour as its pile
-	ShownSpots = "spots" // the photograph, with what was found marked on it
 )
 
 // Parts are the parts of the trays that were last looked at.
@@ -60,18 +59,12 @@ var (
 	ShapeParts  = []string{"flat", "edges"}
 )
 
-// smallestPart is the smallest size of a new study: this part of the canvas's short
-// side.
-const smallestPart = 16
-
-// SmallestSize is the smallest size on the canvas: the painter's, or a part of the
-// canvas.
+// SmallestSize is the smallest size on the canvas: the painter's, or the usual one.
 func (d Document) SmallestSize() place.MM {
 	if d.Finding.Smallest > 0 {
 		return d.Finding.Smallest
 	}
-	size := d.Size()
-	return min(size.Width, size.Height) / smallestPart
+	return shape.SmallestFor(d.Size())
 }
 
 // MostCards is how many grey cards there can be.
@@ -142,7 +135,7 @@ func (d Document) checkFinding() error {
 		return fmt.Errorf("wheel %d is not known", f.Wheel)
 	case f.Focal < 0 || f.Focal > highest:
 		return fmt.Errorf("the focal point cannot be mark %d", f.Focal)
-	case !slices.Contains([]string{"", ShownFlat, ShownEdges, ShownPiles, ShownSpots}, d.Shown):
+	case !slices.Contains([]string{"", ShownFlat, ShownEdges, ShownPiles}, d.Shown):
 		return fmt.Errorf("%q cannot be shown", clip(d.Shown))
 	}
 	for i, v := range f.Cards {

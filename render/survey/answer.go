@@ -134,9 +134,6 @@ type Surveyor struct {
 // New is a surveyor of a copy.
 func New(c Copy) *Surveyor { return &Surveyor{copy: c} }
 
-// Copy is what is surveyed.
-func (s *Surveyor) Copy() Copy { return s.copy }
-
 // Answer works out an answer. Progress may be nil; it is told how much is done, 0
 // to 1, and an error from it ends the work and is returned.
 func (s *Surveyor) Answer(a Ask, progress func(done float64) error) (Answer, error) {

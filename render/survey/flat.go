@@ -7,7 +7,6 @@ import (
 
 	"maulstick/render"
 	"maulstick/render/look"
-	"maulstick/render/photo"
 	"maulstick/render/place"
 	"maulstick/render/shape"
 )
@@ -35,17 +34,15 @@ func (a Ask) squint() place.MM {
 	return shape.SquintFor(a.Smallest)
 }
 
-// base is the question without what a hierarchy answers at once.
-func (a Ask) base() string {
+// Base is the same for questions about flat shapes that one State answers: it
+// leaves out what a hierarchy answers at once.
+func (a Ask) Base() string {
 	a.Count, a.Focal, a.Last, a.Outlines = min(a.Count, 1), nil, false, false
 	if a.Count > 0 {
 		a.Smallest = 0
 	}
 	return a.Key()
 }
-
-// Base is the same for questions about flat shapes that one State answers.
-func (a Ask) Base() string { return a.base() }
 
 // flat finds the flat shapes.
 func (s *Surveyor) flat(a Ask, answer *Answer, progress func(float64) error) error {
@@ -56,7 +53,7 @@ func (s *Surveyor) flat(a Ask, answer *Answer, progress func(float64) error) err
 	f := s.shapesOf(a, m)
 	answer.Flat = s.shapes(a, f, m)
 	answer.Flat.Fewest, answer.Flat.Most = s.hierarchy.Range()
-	answer.Picture = flatPicture(f)
+	answer.Picture = f.Draw()
 	if !a.Outlines {
 		return nil
 	}
@@ -85,7 +82,7 @@ func (a Ask) flat() Ask {
 
 // flatten makes the hierarchy unless it is there.
 func (s *Surveyor) flatten(a Ask, progress func(float64) error) error {
-	if s.hierarchy != nil && s.of == a.base() {
+	if s.hierarchy != nil && s.of == a.Base() {
 		return nil
 	}
 	m := s.mapping(a)
@@ -100,7 +97,7 @@ func (s *Surveyor) flatten(a Ask, progress func(float64) error) error {
 	if err != nil {
 		return err
 	}
-	s.hierarchy, s.of = h, a.base()
+	s.hierarchy, s.of = h, a.Base()
 	return nil
 }
 
@@ -132,7 +129,7 @@ func (s *Surveyor) SetState(a Ask, data []byte) error {
 	}); err != nil {
 		return err
 	}
-	if of != a.base() {
+	if of != a.Base() {
 		return errors.New("taking back kept shapes: they belong to another question")
 	}
 	h := new(shape.Hierarchy)
@@ -142,7 +139,7 @@ func (s *Surveyor) SetState(a Ask, data []byte) error {
 	if got, want := h.Size(), s.copy.Picture.Size(); got != want {
 		return fmt.Errorf("taking back kept shapes: they are of %d x %d pixels, the copy has %d x %d", got.Width, got.Height, want.Width, want.Height)
 	}
-	s.hierarchy, s.of = h, a.base()
+	s.hierarchy, s.of = h, a.Base()
 	return nil
 }
 
@@ -176,15 +173,4 @@ func (s *Surveyor) focal(a Ask) shape.FocalArea {
 		area.When = shape.FocalLast
 	}
 	return area
-}
-
-// flatPicture is every shape in its mean colour.
-func flatPicture(f *shape.Flat) *photo.Picture {
-	out := photo.New(f.Width, f.Height)
-	for i, id := range f.IDs {
-		c := f.Shapes[id].Colour
-		pix := out.Pix[4*i:][:4]
-		pix[0], pix[1], pix[2], pix[3] = c.R, c.G, c.B, 255
-	}
-	return out
 }

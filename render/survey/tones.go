@@ -138,10 +138,9 @@ func (s *Surveyor) tones(a Ask, answer *Answer, progress func(float64) error) er
 	if err != nil {
 		return err
 	}
-	most := max(neutral.Light.R, neutral.Light.G, neutral.Light.B)
 	tints := &Tints{
-		Neutral: colour.Linear{R: neutral.Light.R / most, G: neutral.Light.G / most, B: neutral.Light.B / most}.SRGB(),
-		Found:   neutral.Found, Lights: l.Lights, Shadows: l.Shadows, Verdict: l.Verdict(), Misled: misled,
+		Neutral: neutral.Light.Brightest(), Found: neutral.Found,
+		Lights: l.Lights, Shadows: l.Shadows, Verdict: l.Verdict(), Misled: misled,
 	}
 	for _, found := range pairs {
 		var pair Pair

@@ -251,8 +251,7 @@ func (e *Easel) pickNeutral(x, y float64) (run string) {
 		return ""
 	}
 	e.picking = false
-	most := max(n.Light.R, n.Light.G, n.Light.B)
-	neutral := colour.Linear{R: n.Light.R / most, G: n.Light.G / most, B: n.Light.B / most}.SRGB()
+	neutral := n.Light.Brightest()
 	d := e.finding(func(f *study.Finding) { f.White, f.Picked = false, true })
 	l := d.Look
 	l.Neutral = neutral
@@ -276,7 +275,7 @@ const edgeRest = time.Second
 // DragEdge moves an edge between steps, counted from 1, to a lightness; it snaps to
 // a gap between two greys. Moves of one edge without a rest count as one step.
 func (e *Easel) DragEdge(k int, to colour.Lightness) {
-	if e.history == nil || e.lock.on {
+	if e.still() {
 		return
 	}
 	steps := e.doc().Look.Flat()
