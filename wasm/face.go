@@ -109,21 +109,42 @@ func setPressed(e js.Value, on bool) {
 // greyText is a grey in the style sheet's spelling.
 func greyText(code uint8) string { return fmt.Sprintf("rgb(%d %d %d)", code, code, code) }
 
+// asMany takes elements away from the end of a list, or adds ones that are made for
+// their number, counted from 1, until there are so many.
+func asMany(list []js.Value, count int, made func(number int) js.Value) []js.Value {
+	for len(list) > count {
+		last := len(list) - 1
+		list[last].Call("remove")
+		list = list[:last]
+	}
+	for len(list) < count {
+		list = append(list, made(len(list)+1))
+	}
+	return list
+}
+
+// child adds an element of that name to another.
+func (f *face) child(of js.Value, name string) js.Value {
+	e := f.document.Call("createElement", name)
+	of.Call("append", e)
+	return e
+}
+
+// button adds a button to an element.
+func (f *face) button(of js.Value) js.Value {
+	b := f.child(of, "button")
+	b.Set("type", "button")
+	return b
+}
+
 // showSteps lays out as many step keys as there are steps.
 func (f *face) showSteps(steps []easel.StepKey) {
 	row := f.element("steps-row")
 	if !row.Truthy() {
 		return
 	}
-	for len(f.steps) > len(steps) {
-		last := len(f.steps) - 1
-		f.steps[last].Call("remove")
-		f.steps = f.steps[:last]
-	}
 	fresh := len(f.steps)
-	for len(f.steps) < len(steps) {
-		f.steps = append(f.steps, f.stepButton(row, len(f.steps)+1))
-	}
+	f.steps = asMany(f.steps, len(steps), func(number int) js.Value { return f.stepButton(row, number) })
 	for i, step := range steps {
 		if i < fresh && i < len(f.shown.Steps) && f.shown.Steps[i] == step {
 			continue
@@ -140,11 +161,9 @@ func (f *face) showSteps(steps []easel.StepKey) {
 
 // stepButton adds a key for one step to the row.
 func (f *face) stepButton(row js.Value, number int) js.Value {
-	button := f.document.Call("createElement", "button")
-	button.Set("type", "button")
+	button := f.button(row)
 	button.Get("dataset").Set("key", "step-"+strconv.Itoa(number))
 	button.Call("append", f.document.Call("createElement", "span"), " ", f.document.Call("createElement", "span"))
-	row.Call("append", button)
 	return button
 }
 
@@ -193,10 +212,8 @@ func (f *face) bringIntoRow(key js.Value) {
 // markButtons adds a mark's two buttons.
 func (f *face) markButtons(id int) markElements {
 	make := func(parent string) js.Value {
-		button := f.document.Call("createElement", "button")
-		button.Set("type", "button")
+		button := f.button(f.element(parent))
 		button.Get("dataset").Set("key", "mark-"+strconv.Itoa(id))
-		f.element(parent).Call("append", button)
 		return button
 	}
 	return markElements{spot: make("marks"), row: make("marks-row")}

@@ -5,10 +5,11 @@ package main
 import (
 	"encoding/base64"
 	"errors"
-	"maulstick/render/photo"
-	"maulstick/render/study"
 	"strings"
 	"syscall/js"
+
+	"maulstick/render/photo"
+	"maulstick/render/study"
 )
 
 // Redraw implements easel.Host.

@@ -16,24 +16,8 @@ func (f *face) showHistogram(now easel.Face) {
 	if now.Bars != f.shown.Bars {
 		f.element("histogram-bars").Call("setAttribute", "d", now.Bars)
 	}
-	box := f.element("histogram")
-	for len(f.edges) > len(now.Edges) {
-		last := len(f.edges) - 1
-		f.edges[last].Call("remove")
-		f.edges = f.edges[:last]
-	}
 	fresh := len(f.edges)
-	for len(f.edges) < len(now.Edges) {
-		handle := f.document.Call("createElement", "button")
-		handle.Set("type", "button")
-		handle.Set("id", "edge-"+strconv.Itoa(len(f.edges)+1))
-		handle.Get("dataset").Set("edge", strconv.Itoa(len(f.edges)+1))
-		for name, value := range map[string]string{"role": "slider", "aria-valuemin": "0", "aria-valuemax": "100"} {
-			handle.Call("setAttribute", name, value)
-		}
-		box.Call("append", handle)
-		f.edges = append(f.edges, handle)
-	}
+	f.edges = asMany(f.edges, len(now.Edges), f.edgeHandle)
 	for i, edge := range now.Edges {
 		if i < fresh && i < len(f.shown.Edges) && f.shown.Edges[i] == edge {
 			continue
@@ -44,6 +28,17 @@ func (f *face) showHistogram(now easel.Face) {
 		handle.Call("setAttribute", "aria-valuenow", fmt.Sprintf("%.1f", edge.At))
 		handle.Call("setAttribute", "aria-valuetext", fmt.Sprintf("L* %.1f", edge.At))
 	}
+}
+
+// edgeHandle adds the handle of an edge to the histogram.
+func (f *face) edgeHandle(number int) js.Value {
+	handle := f.button(f.element("histogram"))
+	handle.Set("id", "edge-"+strconv.Itoa(number))
+	handle.Get("dataset").Set("edge", strconv.Itoa(number))
+	for name, value := range map[string]string{"role": "slider", "aria-valuemin": "0", "aria-valuemax": "100"} {
+		handle.Call("setAttribute", name, value)
+	}
+	return handle
 }
 
 // showRows lays out a list; rows that stay are changed in place, so that the one in
@@ -58,18 +53,8 @@ func (f *face) showRows(list string, before, now []easel.Row) {
 		box.Call("replaceChildren")
 		before = nil
 	}
-	for len(buttons) > len(now) {
-		last := len(buttons) - 1
-		buttons[last].Call("remove")
-		buttons = buttons[:last]
-	}
 	fresh := len(buttons)
-	for len(buttons) < len(now) {
-		button := f.document.Call("createElement", "button")
-		button.Set("type", "button")
-		box.Call("append", button)
-		buttons = append(buttons, button)
-	}
+	buttons = asMany(buttons, len(now), func(int) js.Value { return f.button(box) })
 	f.rows[list] = buttons
 	for i, row := range now {
 		if i < fresh && i < len(before) && before[i] == row {
@@ -84,29 +69,16 @@ func (f *face) showRow(button js.Value, row easel.Row) {
 	button.Get("dataset").Set("key", row.Key)
 	button.Call("replaceChildren")
 	for _, codes := range strings.Fields(row.Swatches) {
-		swatch := f.document.Call("createElement", "i")
-		swatch.Get("style").Set("backgroundColor", "rgb("+codes+")")
-		button.Call("append", swatch)
+		f.child(button, "i").Get("style").Set("backgroundColor", "rgb("+codes+")")
 	}
-	words := f.document.Call("createElement", "span")
-	words.Set("textContent", row.Text)
-	button.Call("append", words)
+	f.child(button, "span").Set("textContent", row.Text)
 	setPressed(button, row.Pressed)
 }
 
 // showSpots puts what the lists are about on the picture.
 func (f *face) showSpots(now []easel.Spot) {
-	for len(f.spots) > len(now) {
-		last := len(f.spots) - 1
-		f.spots[last].Call("remove")
-		f.spots = f.spots[:last]
-	}
 	fresh := len(f.spots)
-	for len(f.spots) < len(now) {
-		spot := f.document.Call("createElement", "span")
-		f.element("spots").Call("append", spot)
-		f.spots = append(f.spots, spot)
-	}
+	f.spots = asMany(f.spots, len(now), func(int) js.Value { return f.child(f.element("spots"), "span") })
 	for i, spot := range now {
 		if i < fresh && i < len(f.shown.Spots) && f.shown.Spots[i] == spot {
 			continue

@@ -203,6 +203,17 @@ func (p *tab) listed(t *testing.T, what, list string) int {
 	return rows
 }
 
+// showsAnother presses a key that puts another picture in the photograph's place.
+func (p *tab) showsAnother(t *testing.T, key, what string) {
+	t.Helper()
+	before := p.picture()
+	p.press(key)
+	p.settleAnswered()
+	if off := apart(p.picture(), before); off < 1 {
+		t.Errorf("%s the picture is %.2f codes off the photograph", what, off)
+	}
+}
+
 // looksWarm shows warm and cool against the neutral found, white, and one that
 // is touched.
 func (p *tab) looksWarm(t *testing.T, y *photo.Pyramid) {
@@ -261,12 +272,7 @@ func (p *tab) listsPiles(t *testing.T) {
 	t.Helper()
 	p.openPart("colour", "piles")
 	found := p.listed(t, "piles", "piles-rows")
-	before := p.picture()
-	p.press("piles")
-	p.settleAnswered()
-	if off := apart(p.picture(), before); off < 1 {
-		t.Errorf("in its piles the picture is %.2f codes off the photograph", off)
-	}
+	p.showsAnother(t, "piles", "in its piles")
 	p.press("each-more")
 	if n := p.listed(t, "one pile a step", "piles-rows"); n >= found {
 		t.Errorf("with one pile a step there are %d, as many as were found: %d", n, found)
@@ -284,12 +290,7 @@ func (p *tab) flattens(t *testing.T) {
 	t.Helper()
 	p.openPart("shape", "flat")
 	p.listed(t, "flat shapes", "shapes-rows")
-	before := p.picture()
-	p.press("flat")
-	p.settleAnswered()
-	if off := apart(p.picture(), before); off < 1 {
-		t.Errorf("in flat shapes the picture is %.2f codes off the photograph", off)
-	}
+	p.showsAnother(t, "flat", "in flat shapes")
 	many, few := p.shapesAt(t, "90"), p.shapesAt(t, "0")
 	if few > 6 || many < 4*few {
 		t.Errorf("the slider goes from %d shapes to %d", few, many)
@@ -325,12 +326,7 @@ func (p *tab) drawsEdges(t *testing.T) {
 	t.Helper()
 	p.openPart("shape", "edges")
 	p.listed(t, "edges", "edges-rows")
-	before := p.picture()
-	p.press("edges")
-	p.settleAnswered()
-	if off := apart(p.picture(), before); off < 1 {
-		t.Errorf("drawn as edges the picture is %.2f codes off the photograph", off)
-	}
+	p.showsAnother(t, "edges", "drawn as edges")
 	p.press("edges")
 }
 

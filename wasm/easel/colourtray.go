@@ -19,7 +19,7 @@ func (e *Easel) faceColour(f *Face) {
 	f.Pressed["key-neutral-pick"] = d.Finding.Picked || e.picking
 	for _, w := range colour.Wheels() {
 		f.Pressed["key-wheel-"+w.String()] = d.Finding.Wheel == w
-		f.Disabled["key-wheel-"+w.String()] = e.history == nil || e.lock.on
+		f.Disabled["key-wheel-"+w.String()] = e.still()
 	}
 	f.Pressed["key-piles"] = d.Shown == study.ShownPiles
 	e.disable(f, "each-fewer", d.Finding.Each <= 0)

@@ -75,7 +75,7 @@ func (e *Easel) faceTop(f *Face) {
 	notices := e.notices()
 	f.Text["notice-text"] = strings.Join(notices, " ")
 	f.Hidden["notice"] = len(notices) == 0
-	f.Hidden["key-notice-save"] = e.history == nil || e.lock.on || e.keeping.failed == nil
+	f.Hidden["key-notice-save"] = e.still() || e.keeping.failed == nil
 	f.Hidden["key-update"] = !e.says.update || e.lock.on
 	f.Hidden["lock"] = !e.lock.on
 	f.Text["lock-words"] = e.lock.words()
@@ -248,7 +248,7 @@ func (e *Easel) faceStudy(f *Face) {
 		f.Checked["key-cycle-"+item] = true
 	}
 	f.Hidden["key-canvas-turn"] = !fit.Turned
-	f.Disabled["canvas"] = e.history == nil || e.lock.on
+	f.Disabled["canvas"] = e.still()
 	f.Disabled["study-name"] = f.Disabled["canvas"]
 	if e.history == nil {
 		f.Text["canvas-note"] = "Open a photograph first."

@@ -87,7 +87,7 @@ func (b *bench) count() {
 	var c counts
 	c.eye.AddRows(colour.EyeMeter, b.picture.Pix, b.picture.Width, 0, request.Crop)
 	c.filter.AddRows(request.Sheet.Meter(), b.picture.Pix, b.picture.Width, 0, request.Crop)
-	b.Counted(request.ID, c.eye, c.filter)
+	b.Counted(request.ID, c.eye.Histogram, c.filter.Histogram)
 }
 
 // markAt places a mark in the middle of a pixel of the photograph.

@@ -15,8 +15,8 @@ import (
 	"maulstick/render/survey"
 )
 
-// reopened is what an easel's study comes back as from its file.
-func (b *bench) reopened(t *testing.T, p *photo.Picture) *bench {
+// broughtBack is the study as it comes back from where it is kept.
+func (b *bench) broughtBack(t *testing.T) study.Document {
 	t.Helper()
 	data, err := study.Encode(b.doc())
 	if err != nil {
@@ -26,8 +26,14 @@ func (b *bench) reopened(t *testing.T, p *photo.Picture) *bench {
 	if err != nil {
 		t.Fatal(err)
 	}
+	return doc
+}
+
+// reopened is a bench with an easel's study as it comes back.
+func (b *bench) reopened(t *testing.T, p *photo.Picture) *bench {
+	t.Helper()
 	again := newBench(t, 1)
-	again.Show(doc, p, true)
+	again.Show(b.broughtBack(t), p, true)
 	again.Filled()
 	again.count()
 	return again

@@ -230,16 +230,8 @@ func TestEdgesSetByHandComeBack(t *testing.T) {
 	b.press("more", "filter")
 	b.DragEdge(1, 12.3)
 	b.DragEdge(5, 91)
-	data, err := study.Encode(b.doc())
-	if err != nil {
-		t.Fatal(err)
-	}
-	doc, err := study.Decode(data)
-	if err != nil {
-		t.Fatal(err)
-	}
 	again := newBench(t, 1)
-	again.Show(doc, greys(), true)
+	again.Show(b.broughtBack(t), greys(), true)
 	if fmt.Sprint(again.edges()) != fmt.Sprint(b.edges()) || !reflect.DeepEqual(again.doc(), b.doc()) {
 		t.Errorf("reopened the edges are %v, want %v", again.edges(), b.edges())
 	}

@@ -52,3 +52,7 @@ func (e *Easel) tickLock(now time.Time) {
 		e.says.news = "The screen answers again."
 	}
 }
+
+// still says whether nothing of the study can be changed: there is none, or hands
+// are off.
+func (e *Easel) still() bool { return e.history == nil || e.lock.on }

@@ -19,11 +19,7 @@ func (e *Easel) stepKeys(f *Face) {
 	steps := l.Flat()
 	text := make([]string, l.Steps)
 	if e.counts.known {
-		h := &e.counts.eye
-		if l.Filter {
-			h = &e.counts.filter
-		}
-		text = shares(h.Shares(steps))
+		text = shares(e.counted(l.Filter).Shares(steps))
 	}
 	for k := 1; k <= l.Steps; k++ {
 		key := StepKey{

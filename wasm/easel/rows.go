@@ -44,7 +44,7 @@ func swatches(colours ...colour.SRGB) string {
 	return text
 }
 
-// row adds a row to a list, and its places to the picture.
+// addRow adds a row to a list, and its places to the picture.
 func (e *Easel) addRow(f *Face, list, name, text, swatches, spot string, places ...place.PhotoPoint) {
 	key := "row-" + name
 	pressed := e.row == key
@@ -88,7 +88,7 @@ func (e *Easel) faceParts(f *Face) {
 		for _, part := range parts.all {
 			f.Pressed["key-part-"+part] = part == parts.on
 			f.Hidden["part-"+part] = part != parts.on
-			f.Disabled["key-part-"+part] = e.history == nil || e.lock.on
+			f.Disabled["key-part-"+part] = e.still()
 		}
 	}
 	text, busy, again := "", false, false
@@ -106,7 +106,7 @@ func (e *Easel) faceParts(f *Face) {
 	for _, tray := range []string{study.TrayShape, study.TrayValue, study.TrayColour} {
 		f.Text[tray+"-finding"] = text
 		f.Hidden[tray+"-asking"] = text == ""
-		f.Disabled[tray+"-undo"] = e.history == nil || e.lock.on || !e.history.CanUndo()
+		f.Disabled[tray+"-undo"] = e.still() || !e.history.CanUndo()
 		f.Hidden[tray+"-stop"], f.Hidden[tray+"-again"] = !busy, !again || busy
 	}
 }

@@ -23,7 +23,7 @@ func (e *Easel) faceShape(f *Face) {
 	f.Pressed["key-edges"] = d.Shown == study.ShownEdges
 	f.Pressed["key-focal-last"] = d.Finding.FocalLast
 	e.disable(f, "focal-last", d.Finding.Focal == 0)
-	f.Disabled["smallest"] = e.history == nil || e.lock.on
+	f.Disabled["smallest"] = e.still()
 	f.Disabled["count"] = f.Disabled["smallest"]
 	f.Rows["shapes-rows"], f.Rows["edges-rows"] = nil, nil
 	if e.history == nil {
@@ -74,11 +74,11 @@ func (e *Easel) faceFlat(f *Face) {
 		if where := e.where(s.At); where != "" {
 			text += ", " + where
 		}
-		at := []place.PhotoPoint{s.At}
-		if name := fmt.Sprintf("shape-%d", s.Order); s.Order > markedShapes && e.row != "row-"+name {
+		name, at := fmt.Sprintf("shape-%d", s.Order), []place.PhotoPoint{s.At}
+		if s.Order > markedShapes && e.row != "row-"+name {
 			at = nil
 		}
-		e.addRow(f, "shapes-rows", fmt.Sprintf("shape-%d", s.Order), text, swatches(s.Colour), fmt.Sprint(s.Order), at...)
+		e.addRow(f, "shapes-rows", name, text, swatches(s.Colour), fmt.Sprint(s.Order), at...)
 	}
 }
 

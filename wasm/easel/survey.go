@@ -63,8 +63,7 @@ func (e *Easel) needed() []survey.Kind {
 // ask is the question of a kind as the study puts it now.
 func (e *Easel) ask(k survey.Kind) survey.Ask {
 	d := e.doc()
-	size := d.Size()
-	a := survey.Ask{Kind: k, Crop: d.Crop(), Canvas: place.Size{Width: size.Width, Height: size.Height, Unit: size.Unit}}
+	a := survey.Ask{Kind: k, Crop: d.Crop(), Canvas: d.Size()}
 	focal := func() {
 		if m, ok := d.Mark(d.Finding.Focal); ok && a.Crop.Contains(point(m)) {
 			at := point(m)
@@ -294,7 +293,7 @@ func (e *Easel) refitted(d study.Document) study.Document {
 }
 
 // counted is the picture counted by lightness, by eye or through the red filter.
-func (e *Easel) counted(filter bool) *shape.Histogram {
+func (e *Easel) counted(filter bool) *histogram {
 	if filter {
 		return &e.counts.filter
 	}

@@ -26,9 +26,18 @@ type counts struct {
 	sheet  colour.Sheet
 	asked  bool
 	known  bool
-	eye    shape.Histogram
-	filter shape.Histogram
+	eye    histogram
+	filter histogram
 }
+
+// histogram is a picture counted by lightness. The page is told of the bars with
+// every change, and they take long to spell.
+type histogram struct {
+	shape.Histogram
+	bars string // see bars
+}
+
+func newHistogram(h shape.Histogram) histogram { return histogram{h, bars(h.Codes())} }
 
 // askCounts asks for the counts of a crop that has not been counted.
 func (e *Easel) askCounts() {
@@ -48,7 +57,7 @@ func (e *Easel) askCounts() {
 // older request is ignored.
 func (e *Easel) Counted(id int, eye, filter shape.Histogram) {
 	if e.counts.asked && id == e.counts.last {
-		e.counts.known, e.counts.eye, e.counts.filter = true, eye, filter
+		e.counts.known, e.counts.eye, e.counts.filter = true, newHistogram(eye), newHistogram(filter)
 		e.refit()
 	}
 	e.after()

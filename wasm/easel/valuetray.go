@@ -18,7 +18,7 @@ func (e *Easel) faceDivision(f *Face) {
 	d := e.doc()
 	for _, fit := range study.Fits() {
 		f.Pressed["key-fit-"+fit] = d.Finding.Fit == fit
-		f.Disabled["key-fit-"+fit] = e.history == nil || e.lock.on
+		f.Disabled["key-fit-"+fit] = e.still()
 	}
 	f.Pressed["key-clean"] = d.Finding.Clean
 	f.Value["cards"] = cardsText(d.Finding.Cards)
@@ -28,7 +28,7 @@ func (e *Easel) faceDivision(f *Face) {
 	if e.cards.typed != "" {
 		f.Value["cards"] = e.cards.typed
 	}
-	f.Disabled["cards"] = e.history == nil || e.lock.on
+	f.Disabled["cards"] = e.still()
 	steps := d.Look.Flat()
 	for k, edge := range steps.Edges() {
 		f.Edges = append(f.Edges, EdgeHandle{
@@ -41,7 +41,7 @@ func (e *Easel) faceDivision(f *Face) {
 		return
 	}
 	counted := e.counted(d.Look.Filter)
-	f.Bars = bars(counted.Codes())
+	f.Bars = counted.bars
 	text := sentence(shape.KeyOf(counted).String())
 	division := shape.Divide(counted, steps)
 	if empty := division.Empty(); len(empty) > 0 {
@@ -95,7 +95,7 @@ func (e *Easel) faceFilter(f *Face) {
 	l := e.doc().Look
 	for _, s := range colour.Sheets() {
 		f.Pressed["key-sheet-"+s.String()] = l.Sheet == s
-		f.Disabled["key-sheet-"+s.String()] = e.history == nil || e.lock.on
+		f.Disabled["key-sheet-"+s.String()] = e.still()
 	}
 	f.Pressed["key-misled"] = l.Tone == look.Misled
 	text := ""
@@ -117,7 +117,7 @@ func (e *Easel) faceContrasts(f *Face) {
 	d := e.doc()
 	for kind := shape.ByValue; kind <= shape.ByAll; kind++ {
 		f.Pressed["key-list-"+kind.String()] = e.contrasts == kind.String()
-		f.Disabled["key-list-"+kind.String()] = e.history == nil || e.lock.on
+		f.Disabled["key-list-"+kind.String()] = e.still()
 	}
 	f.Rows["contrasts-rows"], f.Text["focal-note"] = nil, ""
 	_, chosen := d.Mark(d.Chosen)
