@@ -138,6 +138,8 @@ const boxes = `(() => {
 	// A tray scrolls in itself on a phone alone.
 	for (const e of document.querySelectorAll('.tray'))
 		if (visible(e) && innerWidth > 480 && e.scrollHeight > e.clientHeight) say(e, 'scrolls');
+	for (const e of document.querySelectorAll('.parts, .part > .side:not(:has(> .rows))'))
+		if (visible(e) && innerWidth > 480 && (e.scrollWidth > e.clientWidth || e.scrollHeight > e.clientHeight)) say(e, 'does not hold what is in it');
 	for (const [e, least] of [['#ledge button', 17], ['.figure span:not(.frac)', 32]])
 		for (const one of document.querySelectorAll(e))
 			if (visible(one) && parseFloat(getComputedStyle(one).fontSize) < least) say(one, 'is smaller than ' + least + ' px');
