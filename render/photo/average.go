@@ -45,22 +45,44 @@ func (a averaged) row(row, left, count int, out []byte) {
 	t := lightTables()
 	top := row * a.n
 	rows := min(a.n, a.height-top)
-	for i := range count {
-		x := (left + i) * a.n
-		columns := min(a.n, a.width-x)
-		var r, g, b uint32
-		for j := range rows {
-			start := 4 * ((top+j)*a.width + x)
-			line := a.pix[start : start+4*columns]
-			for len(line) >= 4 {
-				r += t.light[line[0]]
-				g += t.light[line[1]]
-				b += t.light[line[2]]
-				line = line[4:]
-			}
-		}
-		n := uint32(rows * columns)
-		o := out[4*i : 4*i+4 : 4*i+4]
-		o[0], o[1], o[2], o[3] = t.code[(r+n/2)/n], t.code[(g+n/2)/n], t.code[(b+n/2)/n], 255
+	done := 0
+	if a.n == 2 && rows == 2 {
+		done = min(count, a.width/2-left)
+		start := 4 * (top*a.width + 2*left)
+		t.fours(a.pix[start:][:8*done], a.pix[start+4*a.width:][:8*done], out)
 	}
+	for i := done; i < count; i++ {
+		a.block(t, (left+i)*a.n, top, rows, out[4*i:])
+	}
+}
+
+// fours averages what two rows hold, two pixels of each at a time.
+func (t *tables) fours(upper, lower, out []byte) {
+	for len(upper) >= 8 && len(lower) >= 8 && len(out) >= 4 {
+		u, l, o := (*[8]byte)(upper), (*[8]byte)(lower), (*[4]byte)(out)
+		o[0] = t.code[uint16((t.light[u[0]]+t.light[u[4]]+t.light[l[0]]+t.light[l[4]]+2)/4)]
+		o[1] = t.code[uint16((t.light[u[1]]+t.light[u[5]]+t.light[l[1]]+t.light[l[5]]+2)/4)]
+		o[2] = t.code[uint16((t.light[u[2]]+t.light[u[6]]+t.light[l[2]]+t.light[l[6]]+2)/4)]
+		o[3] = 255
+		upper, lower, out = upper[8:], lower[8:], out[4:]
+	}
+}
+
+// block averages the block of rows rows whose upper left pixel is (x, top).
+func (a averaged) block(t *tables, x, top, rows int, out []byte) {
+	columns := min(a.n, a.width-x)
+	var r, g, b uint32
+	for j := range rows {
+		start := 4 * ((top+j)*a.width + x)
+		line := a.pix[start : start+4*columns]
+		for len(line) >= 4 {
+			r += t.light[line[0]]
+			g += t.light[line[1]]
+			b += t.light[line[2]]
+			line = line[4:]
+		}
+	}
+	n := uint32(rows * columns)
+	o := (*[4]byte)(out)
+	o[0], o[1], o[2], o[3] = t.code[(r+n/2)/n], t.code[(g+n/2)/n], t.code[(b+n/2)/n], 255
 }
