@@ -16,17 +16,16 @@ import (
 // may write studies away.
 const writerLock = "maulstick-writer"
 
-// openStorage opens the tablet's storage and starts writing away what the
-// easel asks to be kept. Without storage, or while another page writes, work
-// goes on and the painter is told.
-func (p *page) openStorage() {
+// openStorage opens the tablet's storage. Without it work goes on and the painter
+// is told.
+func (p *page) openStorage() error {
 	store, err := openStore()
 	p.store = store
 	if err != nil {
 		err = inWords(err)
 		p.tell(func() { p.easel.NotKept(err) })
 	}
-	go p.writeAway(err)
+	return err
 }
 
 // lockPatience is how many tenths of a second a page waits to become the one
@@ -70,7 +69,9 @@ type keeping struct {
 // Keep implements easel.Host.
 func (p *page) Keep(doc study.Document) { p.keeps <- keeping{doc, p.photos[doc.Reference.Hash]} }
 
-// writeAway keeps studies one after the other, in the order asked.
+// writeAway keeps studies one after the other, in the order asked. With a reason
+// to keep nothing, or while another page writes, work goes on and the painter is
+// told.
 func (p *page) writeAway(refusal error) {
 	if refusal == nil && !becomeWriter() {
 		refusal = errors.New("the study lies open in another window, which keeps it")
@@ -135,32 +136,29 @@ func inWords(err error) error {
 	return err
 }
 
-// reopen lays out the study that lay open last, and tells whether there was
-// one that can be read.
-func (p *page) reopen() bool {
+// errUnread is why nothing is kept beside a study that could not be read: what
+// is kept next would take its place on the desk.
+var errUnread = errors.New("the study kept here could not be read and is left alone; load the page again to try once more")
+
+// reopen lays out the study that lay open last, and tells whether there was one
+// that can be read. An error means that the storage does not answer.
+func (p *page) reopen() (found bool, err error) {
 	if p.store == nil {
-		return false
+		return false, nil
 	}
-	back, err := p.store.load(func(text []byte) (string, error) {
-		doc, err := study.Decode(text)
-		var newer *study.Newer
-		if err != nil && (!errors.As(err, &newer) || doc.ID == "") {
-			return "", err
-		}
-		return doc.Reference.Hash, nil
-	})
+	back, err := p.lastStudy()
 	if err != nil {
-		p.tell(func() { p.easel.SetAside(err.Error()) })
-		return false
+		p.tell(func() { p.easel.NotKept(errUnread) })
+		return false, errUnread
 	}
 	if back == nil {
-		return false
+		return false, nil
 	}
 	for _, what := range back.Damaged {
 		p.tell(func() { p.easel.SetAside(what) })
 	}
 	if back.Study == nil {
-		return false
+		return false, nil
 	}
 	doc, _ := study.Decode(back.Study)
 	p.opening++
@@ -171,9 +169,35 @@ func (p *page) reopen() bool {
 		p.tell(func() {
 			p.easel.SetAside("the kept study " + doc.Name + " could not be opened and stays where it is: " + err.Error())
 		})
-		return false
+		return false, nil
 	}
 	p.written[doc.Reference.Hash] = true
 	p.lastKept, p.lastID = back.Study, doc.ID
-	return true
+	return true, nil
+}
+
+// lastStudy reads the study that lay open last. A storage that the browser has
+// lost meanwhile is opened again, once.
+func (p *page) lastStudy() (*kept, error) {
+	back, err := p.store.load(photoOf)
+	if err == nil {
+		return back, nil
+	}
+	again, lost := openStore()
+	if lost != nil {
+		return nil, err
+	}
+	p.store = again
+	return p.store.load(photoOf)
+}
+
+// photoOf is the hash of the photograph of a study as it is kept, of a newer
+// version's too.
+func photoOf(text []byte) (string, error) {
+	doc, err := study.Decode(text)
+	var newer *study.Newer
+	if err != nil && (!errors.As(err, &newer) || doc.ID == "") {
+		return "", err
+	}
+	return doc.Reference.Hash, nil
 }

@@ -6,7 +6,6 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
-	"runtime/debug"
 	"syscall/js"
 	"time"
 
@@ -103,6 +102,20 @@ func (p *page) openKeptFile(number int, data []byte) error {
 	})
 }
 
+// readied is a photograph copied out ahead of its opening. If that fails only its
+// bytes are left, and its opening says why.
+func (f file) readied() file {
+	if !f.buffer.Truthy() {
+		return f
+	}
+	pyramid, err := copyOut(f, func(float64) error { return nil })
+	if err != nil {
+		return file{buffer: f.buffer}
+	}
+	f.pyramid = pyramid
+	return f
+}
+
 // openDemo lays out the study that comes with the page. Its photograph is
 // fetched unless it is here already.
 func (p *page) openDemo(demo file) {
@@ -113,7 +126,7 @@ func (p *page) openDemo(demo file) {
 	}
 }
 
-// firstVisit says whether nothing has ever been kept here.
+// firstVisit says whether the browser knows of nothing that was ever kept here.
 func firstVisit() bool {
 	nothing, err := await(js.Global().Get("nothingKept"))
 	return err == nil && nothing.Truthy()
@@ -166,19 +179,12 @@ func (p *page) layDemo(number int, demo file) (err error) {
 	})
 }
 
-// collectAt is how much garbage, in percent of what is in use, may gather
-// before it is cleared away once a photograph lies open: photographs are large,
-// and memory that a page once took is never given back. Until then there is
-// little in use and much garbage, from compiling programs.
-const collectAt = 25
-
 // progressEvery is how often the painter is told how far an opening is.
 const progressEvery = 100 * time.Millisecond
 
 // lay decodes a photograph and puts its study on the easel. Until the pixels
 // are there the study before stays as it was.
 func (p *page) lay(number int, name string, photograph file, document func(place.Pixels) (study.Document, bool, error)) error {
-	debug.SetGCPercent(collectAt)
 	told := time.Now()
 	pyramid, err := copyOut(photograph, func(share float64) error {
 		if number != p.opening {

@@ -4,6 +4,7 @@ package main
 
 import (
 	"errors"
+	"runtime/debug"
 	"syscall/js"
 	"time"
 
@@ -99,16 +100,29 @@ func (p *page) press(key string) {
 }
 
 // start opens the storage, lays out what lay open last, or the demo, and only
-// then listens to the painter. On a first visit nothing can be kept yet, and
-// the storage is opened while the demo is laid out.
+// then listens to the painter. The browser's list of what is kept here is no more
+// than a hint: on what looks like a first visit the demo is made ready while the
+// storage is opened, but only the storage itself says that it holds no study.
 func (p *page) start() {
 	p.publish()
 	p.listenSize()
+	opened := make(chan error, 1)
+	go func() { opened <- p.openStorage() }()
+	var demo file
 	if firstVisit() {
-		go p.openStorage()
-		p.openDemo(p.earlyDemo())
-	} else if p.openStorage(); !p.reopen() {
-		p.openDemo(p.earlyDemo())
+		demo = p.earlyDemo().readied()
+	}
+	refusal := <-opened
+	found, err := p.reopen()
+	if err != nil {
+		refusal = err
+	}
+	go p.writeAway(refusal)
+	if !found {
+		if !demo.buffer.Truthy() {
+			demo = p.earlyDemo()
+		}
+		p.openDemo(demo)
 	}
 	p.tell(p.easel.Started)
 	p.listenAll()
@@ -121,13 +135,21 @@ func (p *page) start() {
 // there may be none.
 const pictureLate = 5 * time.Second
 
-// waitForPicture leaves the browser to the first picture: storing the page for
-// use without a network and starting the worker come after it.
+// collectAt is how much garbage, in percent of what is in use, may gather
+// before it is cleared away once the first picture is shown: photographs are
+// large, and memory that a page once took is never given back. Until then there
+// is little in use, and the frame starts the program with nothing cleared away.
+const collectAt = 25
+
+// waitForPicture leaves the browser to the first picture: clearing away garbage,
+// storing the page for use without a network and starting the worker come after
+// it.
 func (p *page) waitForPicture() {
 	select {
 	case <-p.game.first:
 	case <-time.After(pictureLate):
 	}
+	debug.SetGCPercent(collectAt)
 }
 
 // publish gives tests and bug reports their read-only view of the page.

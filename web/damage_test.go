@@ -142,3 +142,49 @@ func TestStorageFull(t *testing.T) {
 		t.Errorf("with room again the page comes back to\n%s\nand was at\n%s", now, was)
 	}
 }
+
+// failReading makes reading which study lies open fail as often as the session
+// says.
+const failReading = `(() => { const get = IDBObjectStore.prototype.get;
+	IDBObjectStore.prototype.get = function (key) {
+		if (this.name === 'desk' && Number(sessionStorage.failures) > 0) {
+			sessionStorage.failures--;
+			throw new DOMException('connection to the database server lost', 'UnknownError');
+		}
+		return get.call(this, key); }; })()`
+
+// Where the browser fails once to read what is kept, it is asked again. Where it
+// goes on failing, the demo opens, the page says that nothing is kept, and what is
+// kept stays the study that opens the next time.
+func TestStorageUnread(t *testing.T) {
+	s := newSite(t)
+	p := startBrowser(t, t.TempDir()).open(landscape, s.url(), failReading)
+	p.settleKept()
+	p.openPhoto(photograph)
+	p.press("mirror")
+	p.settleKept()
+	kept := p.studyText()
+	fail := func(times int) { eval[bool](p, `(sessionStorage.failures = %s, true)`, times) }
+
+	fail(1)
+	p.reload()
+	p.settleKept()
+	if now := p.studyText(); now != kept || p.shown("notice") {
+		t.Errorf("read at the second try the study is %s and the notice %q, want %s", now, p.text("notice-text"), kept)
+	}
+
+	fail(2)
+	p.reload()
+	p.settle()
+	p.awaitNotice("could not be read", "Save it to a file")
+	p.press("mirror")
+	p.settle()
+	if now := p.snapshot(); now.Kept || now.Study.Reference.Name != "demo.jpg" {
+		t.Errorf("with nothing read the page is at %+v, kept %v", now.Study, now.Kept)
+	}
+	p.reload()
+	p.settleKept()
+	if now := p.studyText(); now != kept || p.shown("notice") {
+		t.Errorf("once it can be read again the study is %s, want %s", now, kept)
+	}
+}

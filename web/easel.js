@@ -82,6 +82,8 @@ async function start() {
   const response = await fetch('page.wasm?v=' + version);
   if (!response.ok) throw new Error('a part of the page could not be fetched');
   const go = new Go();
+  // Nothing is cleared away before the first picture; the program sees to it then.
+  go.env.GOGC = 'off';
   const { instance } = await WebAssembly.instantiateStreaming(response, go.importObject);
   await go.run(instance);
   if (!ending.signal.aborted) throw new Error('drawing stopped');

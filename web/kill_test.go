@@ -218,8 +218,8 @@ func (p *tab) comesBack(round int, l *ledger) {
 	defer l.mu.Unlock()
 	if round > 0 {
 		if i := l.find(found); i < max(l.kept, 0) {
-			p.t.Fatalf("after kill %d the page opens %+v, number %d of what it was asked to keep; number %d was kept: %+v",
-				round, found, i, l.kept, l.asked)
+			p.t.Fatalf("after kill %d the page opens %+v, number %d of what it was asked to keep; number %d was kept: %+v; it says %q",
+				round, found, i, l.kept, l.asked, p.text("notice-text"))
 		}
 		if p.shown("notice") {
 			p.t.Fatalf("after kill %d the page says %q", round, p.text("notice-text"))
