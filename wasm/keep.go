@@ -19,7 +19,7 @@ const writerLock = "maulstick-writer"
 // openStorage opens the tablet's storage. Without it work goes on and the painter
 // is told.
 func (p *page) openStorage() error {
-	store, err := openStore()
+	store, err := openStoreAtLast()
 	p.store = store
 	if err != nil {
 		err = inWords(err)

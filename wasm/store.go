@@ -7,7 +7,10 @@ import (
 	"encoding/hex"
 	"errors"
 	"fmt"
+	"slices"
+	"strings"
 	"syscall/js"
+	"time"
 )
 
 // The object stores of the tablet's database. A photograph is kept once, under
@@ -36,6 +39,28 @@ type kept struct {
 // store is the tablet's database. Its methods wait for the browser and must be
 // called on a goroutine.
 type store struct{ db js.Value }
+
+// A browser that has just been started anew may still hold the database from
+// before: then opening it fails with one of these, and is tried again so often and
+// so far apart.
+var passing = []string{"UnknownError", "AbortError"}
+
+const (
+	openTries  = 8
+	tryOpening = 250 * time.Millisecond
+)
+
+// openStoreAtLast opens the database, in several tries if need be.
+func openStoreAtLast() (*store, error) {
+	for tries := 1; ; tries++ {
+		s, err := openStore()
+		passes := err != nil && slices.ContainsFunc(passing, func(name string) bool { return strings.Contains(err.Error(), name) })
+		if !passes || tries == openTries {
+			return s, err
+		}
+		time.Sleep(tryOpening)
+	}
+}
 
 // openStore opens the database, making its object stores the first time.
 func openStore() (*store, error) {

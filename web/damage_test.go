@@ -143,48 +143,57 @@ func TestStorageFull(t *testing.T) {
 	}
 }
 
-// failReading makes reading which study lies open fail as often as the session
-// says.
-const failReading = `(() => { const get = IDBObjectStore.prototype.get;
-	IDBObjectStore.prototype.get = function (key) {
-		if (this.name === 'desk' && Number(sessionStorage.failures) > 0) {
-			sessionStorage.failures--;
-			throw new DOMException('connection to the database server lost', 'UnknownError');
+// failStorage makes opening the database, and reading which study lies open, fail
+// as often as the session says.
+const failStorage = `(() => {
+	const fails = (what) => {
+		if (Number(sessionStorage[what]) > 0) {
+			sessionStorage[what]--;
+			throw new DOMException('internal error', 'UnknownError');
 		}
-		return get.call(this, key); }; })()`
+	};
+	const open = IDBFactory.prototype.open, get = IDBObjectStore.prototype.get;
+	IDBFactory.prototype.open = function (...how) { fails('openings'); return open.apply(this, how); };
+	IDBObjectStore.prototype.get = function (key) { if (this.name === 'desk') fails('readings'); return get.call(this, key); };
+	IDBFactory.prototype.databases = async () => [];
+})()`
 
-// Where the browser fails once to read what is kept, it is asked again. Where it
-// goes on failing, the demo opens, the page says that nothing is kept, and what is
-// kept stays the study that opens the next time.
+// Where the browser fails for a while to open what is kept, or once to read it, it
+// is asked again, even if it says that nothing is kept. Where it goes on failing,
+// the demo opens, the page says that nothing is kept, and what is kept stays the
+// study that opens the next time.
 func TestStorageUnread(t *testing.T) {
 	s := newSite(t)
-	p := startBrowser(t, t.TempDir()).open(landscape, s.url(), failReading)
+	p := startBrowser(t, t.TempDir()).open(landscape, s.url(), failStorage)
 	p.settleKept()
 	p.openPhoto(photograph)
 	p.press("mirror")
 	p.settleKept()
 	kept := p.studyText()
-	fail := func(times int) { eval[bool](p, `(sessionStorage.failures = %s, true)`, times) }
-
-	fail(1)
-	p.reload()
-	p.settleKept()
-	if now := p.studyText(); now != kept || p.shown("notice") {
-		t.Errorf("read at the second try the study is %s and the notice %q, want %s", now, p.text("notice-text"), kept)
+	fail := func(what string, times int) {
+		eval[bool](p, `(sessionStorage[%s] = %s, true)`, what, times)
+		p.reload()
 	}
-
-	fail(2)
-	p.reload()
-	p.settle()
-	p.awaitNotice("could not be read", "Save it to a file")
-	p.press("mirror")
-	p.settle()
-	if now := p.snapshot(); now.Kept || now.Study.Reference.Name != "demo.jpg" {
-		t.Errorf("with nothing read the page is at %+v, kept %v", now.Study, now.Kept)
+	for what, times := range map[string]int{"openings": 3, "readings": 1} {
+		fail(what, times)
+		p.settleKept()
+		if now := p.studyText(); now != kept || p.shown("notice") {
+			t.Errorf("with %d %s failed the study is %s and the notice %q, want %s", times, what, now, p.text("notice-text"), kept)
+		}
 	}
-	p.reload()
-	p.settleKept()
-	if now := p.studyText(); now != kept || p.shown("notice") {
-		t.Errorf("once it can be read again the study is %s, want %s", now, kept)
+	for what, says := range map[string]string{"openings": "the browser lost its storage", "readings": "could not be read"} {
+		fail(what, 100)
+		p.settle()
+		p.awaitNotice(says, "Save it to a file")
+		p.press("mirror")
+		p.settle()
+		if now := p.snapshot(); now.Kept || now.Study.Reference.Name != "demo.jpg" {
+			t.Errorf("with all %s failed the page is at %+v, kept %v", what, now.Study, now.Kept)
+		}
+		fail(what, 0)
+		p.settleKept()
+		if now := p.studyText(); now != kept || p.shown("notice") {
+			t.Errorf("with %s again the study is %s, want %s", what, now, kept)
+		}
 	}
 }

@@ -148,6 +148,8 @@ func (l Look) GlanceUniforms(surround colour.SRGB) map[string]any {
 		uniforms["Weigh"] = vector(l.weights(), 1)
 	case Steps:
 		uniforms["Weigh"] = vector(l.weights(), float64(colour.FullLight))
+		delete(uniforms, "Shown")
+		uniforms["Darkest"], uniforms["Rise"] = l.rises(surround)
 	case Temperature:
 		uniforms["Weigh"] = vector(colour.Eye, 1)
 		n := l.temperature().Neutral()
