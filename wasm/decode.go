@@ -16,12 +16,11 @@ import (
 // time: about 6 MB of a 24-megapixel photograph, a few milliseconds of work.
 const stripRows = 256
 
-// file is a photograph as it came; its decoded bitmap if the browser has made
-// one already, its pixels if they have been copied out already; and the size that
-// it is expected to have, zero if that is not known.
+// file is a photograph as it came, its decoded bitmap if the browser has made
+// one already, and the size that it is expected to have, zero if that is not
+// known.
 type file struct {
 	buffer, bitmap js.Value
-	pyramid        *photo.Pyramid
 	size           place.Pixels
 }
 
@@ -53,9 +52,6 @@ func (f file) decode() (bitmap js.Value, picture *photo.Picture, err error) {
 // gives way between strips, and ends early with the error that progress
 // returns.
 func copyOut(f file, progress func(float64) error) (*photo.Pyramid, error) {
-	if f.pyramid != nil {
-		return f.pyramid, nil
-	}
 	bitmap, picture, err := f.decode()
 	if err != nil {
 		return nil, err

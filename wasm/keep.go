@@ -69,6 +69,14 @@ type keeping struct {
 // Keep implements easel.Host.
 func (p *page) Keep(doc study.Document) { p.keeps <- keeping{doc, p.photos[doc.Reference.Hash]} }
 
+// forgetKeeps writes nothing of what was asked to be kept so far.
+func (p *page) forgetKeeps() {
+	for len(p.keeps) > 0 {
+		<-p.keeps
+		p.tell(func() { p.easel.Kept(nil) })
+	}
+}
+
 // writeAway keeps studies one after the other, in the order asked. With a reason
 // to keep nothing, or while another page writes, work goes on and the painter is
 // told.

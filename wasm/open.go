@@ -102,20 +102,6 @@ func (p *page) openKeptFile(number int, data []byte) error {
 	})
 }
 
-// readied is a photograph copied out ahead of its opening. If that fails only its
-// bytes are left, and its opening says why.
-func (f file) readied() file {
-	if !f.buffer.Truthy() {
-		return f
-	}
-	pyramid, err := copyOut(f, func(float64) error { return nil })
-	if err != nil {
-		return file{buffer: f.buffer}
-	}
-	f.pyramid = pyramid
-	return f
-}
-
 // openDemo lays out the study that comes with the page. Its photograph is
 // fetched unless it is here already.
 func (p *page) openDemo(demo file) {

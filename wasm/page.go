@@ -101,29 +101,30 @@ func (p *page) press(key string) {
 
 // start opens the storage, lays out what lay open last, or the demo, and only
 // then listens to the painter. The browser's list of what is kept here is no more
-// than a hint: on what looks like a first visit the demo is made ready while the
-// storage is opened, but only the storage itself says that it holds no study.
+// than a hint: on what looks like a first visit the demo is laid out while the
+// storage is opened, but only the storage itself says that it holds no study, and
+// until then nothing is written to it.
 func (p *page) start() {
 	p.publish()
 	p.listenSize()
 	opened := make(chan error, 1)
 	go func() { opened <- p.openStorage() }()
-	var demo file
-	if firstVisit() {
-		demo = p.earlyDemo().readied()
+	first := firstVisit()
+	if first {
+		p.openDemo(p.earlyDemo())
 	}
 	refusal := <-opened
 	found, err := p.reopen()
+	switch {
+	case found:
+		p.forgetKeeps()
+	case !first:
+		p.openDemo(p.earlyDemo())
+	}
 	if err != nil {
 		refusal = err
 	}
 	go p.writeAway(refusal)
-	if !found {
-		if !demo.buffer.Truthy() {
-			demo = p.earlyDemo()
-		}
-		p.openDemo(demo)
-	}
 	p.tell(p.easel.Started)
 	p.listenAll()
 	p.waitForPicture()
