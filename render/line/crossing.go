@@ -161,22 +161,17 @@ func (s *Set) meetings(width, height *big.Rat) []meeting {
 				continue
 			}
 			if inside < near {
-				var on bool
-				if on, at.onEdge = s.meet(i, j).on(width, height); !on {
+				p := s.meet(i, j).point()
+				least := min(p.X.Sign(), p.Y.Sign(), rational(width).Cmp(p.X), rational(height).Cmp(p.Y))
+				if least < 0 {
 					continue
 				}
+				at.x, at.y, at.onEdge = p.X.Float64()/long, p.Y.Float64()/long, least == 0
 			}
 			found = append(found, at)
 		}
 	}
 	return found
-}
-
-// on says whether a spot is on the canvas, and whether at its edge.
-func (p spot) on(width, height *big.Rat) (on, onEdge bool) {
-	q := p.point()
-	least := min(q.X.Sign(), q.Y.Sign(), rational(width).Cmp(q.X), rational(height).Cmp(q.Y))
-	return least >= 0, least == 0
 }
 
 // part makes crossings of meetings that lie together: one, or more that are too
@@ -192,6 +187,7 @@ func (s *Set) part(together []meeting) {
 		var others []meeting
 		if len(together) > 1 {
 			p := s.meet(first.i, first.j)
+			c.At = p.point().Canvas()
 			passes := map[int]bool{first.i: true, first.j: true}
 			for _, m := range together[1:] {
 				for _, i := range [2]int{m.i, m.j} {

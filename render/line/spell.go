@@ -151,6 +151,9 @@ func (u *Use) settle() {
 	_, u.Unit = spelt(first, u.Unit)
 }
 
+// closer leaves no space before a unit.
+var closer = strings.NewReplacer(" in", "in", " ft", "ft", " cm", "cm", " mm", "mm", " m", "m")
+
 // spelt is a length so that it reads back as itself, and the unit that it reads
 // back in: its own if that spells it with few figures, else millimetres.
 func spelt(l place.MM, unit place.Unit) (string, place.Unit) {
@@ -165,7 +168,7 @@ func spelt(l place.MM, unit place.Unit) (string, place.Unit) {
 			text = place.Text(l, unit, n)
 		}
 		if again, read, err := place.ParseLength(text, place.Inch); err == nil && again == l {
-			return strings.ReplaceAll(text, " "+read.String(), read.String()), read
+			return closer.Replace(text), read
 		}
 	}
 	return strconv.FormatFloat(float64(l), 'f', -1, 64) + "mm", place.Millimetre
