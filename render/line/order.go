@@ -1,6 +1,7 @@
 package line
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -25,7 +26,7 @@ func (s *Set) order(corner place.Edges) (order []int, travel place.MM) {
 	order = append(order, level...)
 	if n := len(order); n > 0 && len(plumb) > 0 {
 		last := order[n-1]
-		if s.travel(last, plumb[len(plumb)-1]) < s.travel(last, plumb[0]) {
+		if s.travel(last, plumb[len(plumb)-1]) < s.travel(last, plumb[0])-shorter {
 			slices.Reverse(plumb)
 		}
 	}
@@ -39,11 +40,12 @@ func (s *Set) order(corner place.Edges) (order []int, travel place.MM) {
 
 // sweep sorts parallel lines from the corner's side on: no way is shorter.
 func (s *Set) sweep(lines []int, far bool, at func(Line) place.MM) {
-	slices.SortFunc(lines, func(i, j int) int {
-		if (at(s.Lines[i]) < at(s.Lines[j])) == far {
-			return 1
+	slices.SortStableFunc(lines, func(i, j int) int {
+		order := cmp.Compare(at(s.Lines[i]), at(s.Lines[j]))
+		if far {
+			return -order
 		}
-		return -1
+		return order
 	})
 }
 
