@@ -113,7 +113,10 @@ type List struct {
 // slanted ones by a short way; Travel is how far the rule moves in all, by the mean
 // of its two ends. A mark made for several lines is listed once.
 func Chalk(s *Set, corner place.Edges, rounding Rounding) List {
-	c := chalker{set: s, list: List{Corner: corner, Rounding: rounding}}
+	c := chalker{
+		set: s, list: List{Corner: corner, Rounding: rounding},
+		width: rational(simplest(float64(s.Canvas.Width))), height: rational(simplest(float64(s.Canvas.Height))),
+	}
 	c.mark()
 	var order []int
 	order, c.list.Travel = s.order(corner)
@@ -126,9 +129,10 @@ func Chalk(s *Set, corner place.Edges, rounding Rounding) List {
 
 // chalker makes a list.
 type chalker struct {
-	set  *Set
-	list List
-	ends [][2]End // of each line
+	set           *Set
+	width, height Number // of the canvas, exactly
+	list          List
+	ends          [][2]End // of each line
 }
 
 // found is the end of a line on an edge.
@@ -169,32 +173,25 @@ func (c *chalker) mark() {
 	}
 }
 
-// sides are the canvas's, exactly.
-func (c *chalker) sides() (width, height Number) {
-	return rational(simplest(float64(c.set.Canvas.Width))), rational(simplest(float64(c.set.Canvas.Height)))
-}
-
 // corner is the corner of the canvas that a point is.
 func (c *chalker) corner(p Point) (corner place.Edges, is bool) {
-	width, height := c.sides()
-	corner.Right, corner.Bottom = p.X.Cmp(width) == 0, p.Y.Cmp(height) == 0
+	corner.Right, corner.Bottom = p.X.Cmp(c.width) == 0, p.Y.Cmp(c.height) == 0
 	return corner, (corner.Right || p.X.Sign() == 0) && (corner.Bottom || p.Y.Sign() == 0)
 }
 
 // find is where on which edge a point is.
 func (c *chalker) find(p Point) found {
-	width, height := c.sides()
 	from := func(at, side Number, far bool) Number {
 		if far {
 			return side.Sub(at)
 		}
 		return at
 	}
-	x, y := from(p.X, width, c.list.Corner.Right), from(p.Y, height, c.list.Corner.Bottom)
+	x, y := from(p.X, c.width, c.list.Corner.Right), from(p.Y, c.height, c.list.Corner.Bottom)
 	switch {
 	case p.Y.Sign() == 0:
 		return found{edge: Top, at: x}
-	case p.Y.Cmp(height) == 0:
+	case p.Y.Cmp(c.height) == 0:
 		return found{edge: Bottom, at: x}
 	case p.X.Sign() == 0:
 		return found{edge: Left, at: y}

@@ -212,24 +212,19 @@ func (s *Set) part(together []meeting) {
 func (s *Set) rank() {
 	long := float64(max(s.Canvas.Width, s.Canvas.Height))
 	// Compared to a ten-millionth of the long side, so that mirrored crossings tie.
-	coarse := func(l float64) float64 { return math.Round(l / long * 1e7) }
-	type key struct {
-		edge      int
-		off, y, x float64
-	}
-	keyOf := func(c Crossing) key {
-		k := key{y: coarse(float64(c.At.Y)), x: coarse(float64(c.At.X))}
-		k.off = coarse(math.Hypot(float64(c.At.X-s.Canvas.Width/2), float64(c.At.Y-s.Canvas.Height/2)))
+	coarse := func(l float64) int { return int(math.Round(l / long * 1e7)) }
+	keys := make([][6]int, len(s.Crossings)) // the first that differs decides, the lower one going first
+	for i, c := range s.Crossings {
+		off := math.Hypot(float64(c.At.X-s.Canvas.Width/2), float64(c.At.Y-s.Canvas.Height/2))
+		keys[i] = [6]int{-len(c.Lines), 0, coarse(off), coarse(float64(c.At.Y)), coarse(float64(c.At.X)), i}
 		if c.OnEdge {
-			k.edge = 1
+			keys[i][1] = 1
 		}
-		return k
 	}
-	slices.SortFunc(s.Crossings, func(a, b Crossing) int {
-		if order := cmp.Compare(len(b.Lines), len(a.Lines)); order != 0 {
-			return order
-		}
-		k, l := keyOf(a), keyOf(b)
-		return cmp.Or(cmp.Compare(k.edge, l.edge), cmp.Compare(k.off, l.off), cmp.Compare(k.y, l.y), cmp.Compare(k.x, l.x))
-	})
+	slices.SortFunc(keys, func(a, b [6]int) int { return slices.Compare(a[:], b[:]) })
+	ranked := make([]Crossing, len(keys))
+	for i, k := range keys {
+		ranked[i] = s.Crossings[k[5]]
+	}
+	s.Crossings = ranked
 }

@@ -1,12 +1,10 @@
 package line
 
-import (
-	"math/big"
-)
+import "math/big"
 
 // Number is P + Q√5 exactly, without unit. The golden section is the only
-// irrational that a construction here needs, and it lies in this field. The zero
-// value is 0. Numbers are never changed in place.
+// irrational that a construction here needs, and it lies in this field. A part
+// that is nil is 0. Numbers are never changed in place.
 type Number struct{ P, Q *big.Rat }
 
 // nought is never changed.
@@ -31,17 +29,20 @@ func rational(p *big.Rat) Number { return Number{P: p} }
 func fraction(a, b int64) Number { return rational(big.NewRat(a, b)) }
 
 // Add is the sum of two numbers.
-func (n Number) Add(m Number) Number {
-	np, nq := n.parts()
-	mp, mq := m.parts()
-	return Number{new(big.Rat).Add(np, mp), new(big.Rat).Add(nq, mq)}
-}
+func (n Number) Add(m Number) Number { return n.each(m, (*big.Rat).Add) }
 
 // Sub is the difference of two numbers.
-func (n Number) Sub(m Number) Number {
+func (n Number) Sub(m Number) Number { return n.each(m, (*big.Rat).Sub) }
+
+// each does the same to both parts.
+func (n Number) each(m Number, do func(to, a, b *big.Rat) *big.Rat) Number {
 	np, nq := n.parts()
 	mp, mq := m.parts()
-	return Number{new(big.Rat).Sub(np, mp), new(big.Rat).Sub(nq, mq)}
+	result := Number{P: do(new(big.Rat), np, mp)}
+	if nq.Sign() != 0 || mq.Sign() != 0 {
+		result.Q = do(new(big.Rat), nq, mq)
+	}
+	return result
 }
 
 // Mul is the product of two numbers.
@@ -49,11 +50,19 @@ func (n Number) Mul(m Number) Number {
 	np, nq := n.parts()
 	mp, mq := m.parts()
 	product := func(a, b *big.Rat) *big.Rat { return new(big.Rat).Mul(a, b) }
-	p := product(nq, mq)
-	p.Mul(p, big.NewRat(5, 1))
-	p.Add(p, product(np, mp))
-	q := product(np, mq)
-	return Number{p, q.Add(q, product(nq, mp))}
+	result := Number{P: product(np, mp)}
+	switch {
+	case nq.Sign() != 0 && mq.Sign() != 0:
+		fives := product(nq, mq)
+		result.P.Add(result.P, fives.Mul(fives, big.NewRat(5, 1)))
+		result.Q = product(np, mq)
+		result.Q.Add(result.Q, product(nq, mp))
+	case nq.Sign() != 0:
+		result.Q = product(nq, mp)
+	case mq.Sign() != 0:
+		result.Q = product(np, mq)
+	}
+	return result
 }
 
 // over is the number divided by a fraction that is not 0.
@@ -81,7 +90,14 @@ func (n Number) Sign() int {
 }
 
 // Cmp is -1, 0 or 1 as n is less than, equal to or greater than m.
-func (n Number) Cmp(m Number) int { return n.Sub(m).Sign() }
+func (n Number) Cmp(m Number) int {
+	np, nq := n.parts()
+	mp, mq := m.parts()
+	if nq.Sign() == 0 && mq.Sign() == 0 {
+		return np.Cmp(mp)
+	}
+	return n.Sub(m).Sign()
+}
 
 // root5 is √5 to 200 bits.
 var root5 = new(big.Float).SetPrec(200).Sqrt(big.NewFloat(5).SetPrec(200))
