@@ -149,8 +149,8 @@ func TestCheckDistance(t *testing.T) {
 	}
 }
 
-// A mark that is measured wrong shows in the check distance if the check's lines
-// hang on it: any of the four level marks of thirds a division off changes it.
+// A level line half an inch off, as by two marks measured wrong, changes the check
+// distance.
 func TestCheckFindsAWrongMark(t *testing.T) {
 	s := draw(t, "thirds", "70x33in")
 	list := line.Chalk(s, place.Edges{}, rounding(t, "1/16"))
