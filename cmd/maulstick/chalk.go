@@ -4,6 +4,7 @@ import (
 	"context"
 	"flag"
 	"fmt"
+	"math"
 	"strings"
 
 	"maulstick/render/line"
@@ -21,6 +22,7 @@ type chalkList struct {
 	Travel   float64     `json:"travel_mm"`   // of the rule, in all
 	Before   measured    `json:"before"`      // both diagonals of the canvas, which should be equal
 	Check    *measured   `json:"check,omitempty"`
+	unit     place.Unit
 	advice
 }
 
@@ -89,7 +91,7 @@ func tellChalk(s *line.Set, list line.List) chalkList {
 	r := chalkList{
 		Plan: s.Plan.String(), CanvasMM: [2]float64{float64(s.Canvas.Width), float64(s.Canvas.Height)},
 		From: line.CornerName(list.Corner), Rounding: float64(list.Rounding.Grain()),
-		Marks: []chalkMark{}, Joins: []chalkJoin{}, Travel: float64(list.Travel), advice: missed(s),
+		unit: list.Rounding.Unit, Marks: []chalkMark{}, Joins: []chalkJoin{}, Travel: float64(list.Travel), advice: missed(s),
 		Before: measured{"one corner", "the corner opposite", float64(list.Check.CanvasDiagonal), list.Check.CanvasDiagonalIs, float64(list.Check.CanvasDiagonal)},
 	}
 	for _, m := range list.Marks {
@@ -110,11 +112,7 @@ func (r chalkList) text() string {
 	fmt.Fprintf(&b, "before you begin: both diagonals of the canvas measure %s\n", r.Before.Text)
 	fmt.Fprintf(&b, "mark, each from the %s end of its edge and never from the mark before:\n", strings.ReplaceAll(r.From, "-", " "))
 	for _, m := range r.Marks {
-		fmt.Fprintf(&b, "  %-10s %-14s", m.Name, m.Text)
-		if e := place.Decimal(place.MM(m.Error), place.Millimetre, 2); strings.Trim(e, "-0. m") != "" {
-			fmt.Fprintf(&b, " rounded by %s", e)
-		}
-		b.WriteByte('\n')
+		fmt.Fprintf(&b, "  %-10s %s%s\n", m.Name, m.Text, r.rounded(m.Error))
 	}
 	b.WriteString("join, in this order:\n")
 	for i, j := range r.Joins {
@@ -125,4 +123,20 @@ func (r chalkList) text() string {
 	}
 	b.WriteString(r.advice.lines())
 	return b.String()
+}
+
+// rounded says how far a mark is from where it should be, as chalked.
+func (r chalkList) rounded(mm float64) string {
+	digits, unit, side := 3, place.Inch, "long"
+	if !r.unit.Imperial() {
+		digits, unit = 2, place.Millimetre
+	}
+	if mm < 0 {
+		side = "short"
+	}
+	off := place.Decimal(place.MM(math.Abs(mm)), unit, digits)
+	if off == place.Decimal(0, unit, digits) {
+		return ""
+	}
+	return ", " + off + " " + side
 }

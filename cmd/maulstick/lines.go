@@ -231,10 +231,24 @@ func (r divided) text() string {
 
 // text tells what is near a point.
 func (n nearby) text(b *strings.Builder, at func(float64) string) {
+	spot := at(n.X) + ", " + at(n.Y)
 	if c := n.Crossing; c != nil {
-		fmt.Fprintf(b, "%s, %s is %s to the right and %s below the crossing at %s, %s\n", at(n.X), at(n.Y), at(c.Right), at(c.Below), at(c.X), at(c.Y))
+		fmt.Fprintf(b, "%s is %s and %s the crossing at %s, %s\n", spot,
+			sided(c.Right, at, "right of", "left of"), sided(c.Below, at, "below", "above"), at(c.X), at(c.Y))
 	}
 	if l := n.Line; l != nil {
-		fmt.Fprintf(b, "%s, %s is %s to the right of, or below, the %s\n", at(n.X), at(n.Y), at(l.Distance), l.Label)
+		over, under := "right of", "left of"
+		if l.Y1 == l.Y2 {
+			over, under = "below", "above"
+		}
+		fmt.Fprintf(b, "%s is %s the %s\n", spot, sided(l.Distance, at, over, under), l.Label)
 	}
+}
+
+// sided spells a distance that may be under 0.
+func sided(mm float64, at func(float64) string, over, under string) string {
+	if mm < 0 {
+		return at(-mm) + " " + under
+	}
+	return at(mm) + " " + over
 }

@@ -77,7 +77,7 @@ func TestLinesNearAPoint(t *testing.T) {
 	near(t, c, "distance_mm", 5, 1e-9)
 	near(t, l, "distance_mm", -3, 1e-9)
 	equal(t, l, map[string]any{"label": "1/3 across", "kind": "thirds"})
-	if _, text, _ := ask(args...); !strings.Contains(text, "-0.3 cm to the right and 0.4 cm below the crossing at 10.0 cm, 20.0 cm") || !strings.Contains(text, "note: the plumb line 40.0 cm from the left") {
+	if _, text, _ := ask(args...); !strings.Contains(text, "9.7 cm, 20.4 cm is 0.3 cm left of and 0.4 cm below the crossing at 10.0 cm, 20.0 cm\n9.7 cm, 20.4 cm is 0.3 cm left of the 1/3 across\n") || !strings.Contains(text, "note: the plumb line 40.0 cm from the left") {
 		t.Errorf("the text is %q", text)
 	}
 }
@@ -112,7 +112,7 @@ func TestChalkOfACanvas(t *testing.T) {
 	near(t, fields["before"].(map[string]any), "distance_mm", math.Hypot(33, 70)*25.4, 1e-9)
 	near(t, fields["check"].(map[string]any), "distance_mm", math.Hypot(11, 23.375)*25.4, 1e-9)
 	_, text, _ := ask(args...)
-	for _, want := range []string{"left 1     23 5/16 in     rounded by -0.53 mm", "bottom 1   11 in         \n", "  1  left 1 – right 1   thirds: 2/3 down", "check at the end: from", "it is 25 13/16 in"} {
+	for _, want := range []string{"left 1     23 5/16 in, 0.021 in short\n", "left 2     46 11/16 in, 0.021 in long\n", "bottom 1   11 in\n", "  1  left 1 – right 1   thirds: 2/3 down", "check at the end: from", "it is 25 13/16 in"} {
 		if !strings.Contains(text, want) {
 			t.Errorf("the text lacks %q:\n%s", want, text)
 		}

@@ -119,6 +119,9 @@ func CornerName(c place.Edges) string {
 	return name + "-left"
 }
 
+// cornerWords is the same in a sentence: top left.
+func cornerWords(c place.Edges) string { return strings.Replace(CornerName(c), "-", " ", 1) }
+
 // CornerNamed is the corner of a name as by CornerName; ok is false if it is none.
 func CornerNamed(name string) (corner place.Edges, ok bool) {
 	name = strings.ToLower(strings.TrimSpace(name))
