@@ -149,6 +149,31 @@ func TestCheckDistance(t *testing.T) {
 	}
 }
 
+// A crossing is found again by the two of its lines that meet most squarely. Where
+// those are plumb and level it is chalked within half a division each way.
+func TestCheckMeetsSquarely(t *testing.T) {
+	list := line.Chalk(draw(t, "angled:10in:10in:30,level:10in,plumb:10in,plumb:30in", "40x30in"), place.Edges{}, rounding(t, "1/8"))
+	for _, name := range []string{list.Check.From, list.Check.To} {
+		if !strings.Contains(name, "left 1 – right 1") || !strings.Contains(name, "top 1 – bottom 1") && !strings.Contains(name, "top 3 – bottom 2") {
+			t.Errorf("the check is from %s to %s", list.Check.From, list.Check.To)
+		}
+	}
+	compared := 0
+	for _, canvas := range canvases(6) {
+		for _, plan := range []string{"thirds", "golden", "divide:5x7", "squares:3in:bottom-right,angled:6in:6in:45"} {
+			r := rounding(t, "1/8")
+			c := line.Chalk(draw(t, plan, canvas), place.Edges{Right: true}, r).Check
+			if off := math.Abs(float64(c.Distance - c.Exact)); off > math.Sqrt2*float64(r.Grain())+1e-6 {
+				t.Errorf("%s on %s: the check is %v mm off", plan, canvas, off)
+			}
+			compared++
+		}
+	}
+	if compared < 40 {
+		t.Errorf("%d checks were compared", compared)
+	}
+}
+
 // A level line half an inch off, as by two marks measured wrong, changes the check
 // distance.
 func TestCheckFindsAWrongMark(t *testing.T) {
