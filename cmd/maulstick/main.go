@@ -29,6 +29,8 @@ const usage = `Maulstick relates a photograph to a canvas.
 
   maulstick serve        shows the page to a browser
   maulstick ratio        does the photograph fit the canvas?
+  maulstick lines        where do the lines of division run, and where do they cross?
+  maulstick chalk        where do I mark the edges, and which marks do I join?
   maulstick place        where does this spot land on the canvas?
   maulstick value        how light is this spot?
   maulstick steps        how much of the picture lies in each value step?
@@ -48,6 +50,8 @@ type command func(ctx context.Context, o *options) error
 
 var commands = map[string]command{
 	"ratio":       ratio,
+	"lines":       lines,
+	"chalk":       chalk,
 	"place":       placeSpot,
 	"value":       value,
 	"steps":       steps,

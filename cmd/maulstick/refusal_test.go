@@ -79,6 +79,16 @@ func TestRefusals(t *testing.T) {
 		{"without -svg", []string{"shapes", "-reference", demo, "-canvas", "36x24in", "-fill"}},
 		{"not on the photograph", []string{"shapes", "-reference", demo, "-canvas", "36x24in", "-focal", "9000,1"}},
 		{"the photograph itself", []string{"shapes", "-reference", demo, "-canvas", "36x24in", "-svg", demo}},
+		{"-use is missing", []string{"lines", "-canvas", "70x33in"}},
+		{"-canvas is missing", []string{"chalk", "-use", "thirds"}},
+		{"no construction", []string{"lines", "-canvas", "70x33in", "-use", "spirals"}},
+		{"1 to 4 deep", []string{"chalk", "-canvas", "70x33in", "-use", "diagonals:9"}},
+		{"more than 128 along a side", []string{"lines", "-canvas", "70x33in", "-use", "squares:1mm"}},
+		{"not two lengths", []string{"lines", "-canvas", "70x33in", "-use", "thirds", "-near", "12in"}},
+		{"not two lengths", []string{"lines", "-canvas", "70x33in", "-use", "thirds", "-near", "12in,low"}},
+		{"it is a folder", []string{"lines", "-canvas", "70x33in", "-use", "thirds", "-o", "."}},
+		{"none that a rule shows", []string{"chalk", "-canvas", "70x33in", "-use", "thirds", "-round", "1/7"}},
+		{"left,right", []string{"chalk", "-canvas", "70x33in", "-use", "thirds", "-from", "left,right"}},
 		{"belongs to no flag", []string{"value", "-at", "1,1", "photo.jpg"}},
 	}
 	for _, c := range cases {
