@@ -29,7 +29,10 @@ const usage = `Maulstick relates a photograph to a canvas.
 
   maulstick serve        shows the page to a browser
   maulstick ratio        does the photograph fit the canvas?
+  maulstick crop         which part of the photograph fills the canvas, or which canvas suits it?
   maulstick place        where does this spot land on the canvas?
+  maulstick span         how far, how steep and how often is it from spot to spot?
+  maulstick square       is the stretched canvas square?
   maulstick value        how light is this spot?
   maulstick steps        how much of the picture lies in each value step?
   maulstick redfilter    where does a red filter mislead about values?
@@ -48,7 +51,10 @@ type command func(ctx context.Context, o *options) error
 
 var commands = map[string]command{
 	"ratio":       ratio,
+	"crop":        crop,
 	"place":       placeSpot,
+	"span":        span,
+	"square":      square,
 	"value":       value,
 	"steps":       steps,
 	"redfilter":   redFilter,

@@ -21,15 +21,16 @@ type Stretcher struct {
 	Number string // of the French kinds, else ""
 	Size   Size
 	Source string // where the figures come from
+	typed  string // the size as the table has it
 }
 
-// Name is the stretcher as a shop would call it: "24 in x 36 in", "50.0 cm x 70.0
-// cm", "30 figure".
+// Name is the stretcher as a shop would call it: "24 x 36 in", "50 x 70 cm", "30
+// figure".
 func (s Stretcher) Name() string {
 	if s.Number != "" {
 		return s.Number + " " + s.Kind
 	}
-	return Text(s.Size.Width, s.Size.Unit, 16) + " x " + Text(s.Size.Height, s.Size.Unit, 16)
+	return s.typed
 }
 
 // Stretchers are the stock sizes. The slice is shared: it is not to be written to.
@@ -41,7 +42,7 @@ var Stretchers = sync.OnceValue(func() []Stretcher {
 		if err != nil {
 			continue // held to the table by a test
 		}
-		all = append(all, Stretcher{Kind: cells[0], Number: cells[1], Size: size, Source: cells[3]})
+		all = append(all, Stretcher{Kind: cells[0], Number: cells[1], Size: size, Source: cells[3], typed: cells[2]})
 	}
 	return all
 })

@@ -77,7 +77,7 @@ func TestOffers(t *testing.T) {
 		t.Fatalf("there are %d offers", len(offers))
 	}
 	first := offers[0]
-	if first.Stretcher.Name() != "24 in x 36 in" || !first.Fit.Fits || first.Fit.Turned || first.Size != size(t, "36 x 24 in") {
+	if first.Stretcher.Name() != "24 x 36 in" || !first.Fit.Fits || first.Fit.Turned || first.Size != size(t, "36 x 24 in") {
 		t.Errorf("the first is %+v", first)
 	}
 	closeTo(t, "wider", float64(first.Wider), inch, 1e-9)
