@@ -84,7 +84,7 @@ func crop(_ context.Context, o *options) error {
 	if err != nil {
 		return err
 	}
-	face, composed, err := o.composed(c)
+	face, composed, border, err := o.composed(c)
 	if err != nil {
 		return err
 	}
@@ -110,7 +110,7 @@ func crop(_ context.Context, o *options) error {
 		if o.crop == "" {
 			suited = place.WholeCrop(size)
 		}
-		told.Stretchers = offersOf(place.Offers(suited, face, offers, kinds...))
+		told.Stretchers = offersOf(place.Offers(suited, face, border, offers, kinds...))
 		if len(told.Stretchers) == 0 {
 			told.Notes = append(told.Notes, "no stock stretcher is near this canvas in size")
 		}
@@ -121,30 +121,31 @@ func crop(_ context.Context, o *options) error {
 	return o.write(told)
 }
 
-// composed is the canvas's face and the size that the crop fills on it.
-func (o *options) composed(c cropping) (face, composed place.Size, err error) {
+// composed is the canvas's face, the size that the crop fills on it, and the
+// border between them.
+func (o *options) composed(c cropping) (face, composed place.Size, border place.Border, err error) {
 	face, err = o.canvasSize()
 	if err != nil {
-		return face, face, err
+		return face, composed, border, err
 	}
 	if c.turned {
 		face = face.Turned()
 	}
-	b := place.Border{TurnoverIn: true}
+	border.TurnoverIn = true
 	if c.turnover != "" {
-		if b.Turnover, _, err = place.ParseLength(c.turnover, face.Unit); err != nil {
-			return face, face, err
+		if border.Turnover, _, err = place.ParseLength(c.turnover, face.Unit); err != nil {
+			return face, composed, border, err
 		}
 	}
 	if c.margin != "" {
 		margin, _, err := place.ParseLength(c.margin, face.Unit)
 		if err != nil {
-			return face, face, err
+			return face, composed, border, err
 		}
-		b.Margin = place.Sides{Left: margin, Top: margin, Right: margin, Bottom: margin}
+		border.Margin = place.Sides{Left: margin, Top: margin, Right: margin, Bottom: margin}
 	}
-	composition, err := b.Compose(face)
-	return face, composition.Size, err
+	composition, err := border.Compose(face)
+	return face, composition.Size, border, err
 }
 
 // kindsOf are the kinds of stretcher that -kinds names, none where it is not
@@ -202,7 +203,7 @@ func sizedOf(s place.Size) sized {
 func offersOf(list []place.Offer) []offered {
 	var told []offered
 	for _, o := range list {
-		f := fitOf(o.Fit, o.Size)
+		f := fitOf(o.Fit, o.Size) // of the composition on it
 		told = append(told, offered{
 			Name: o.Stretcher.Name(), Kind: o.Stretcher.Kind, sized: sizedOf(o.Size), Ratio: f.CanvasRatio,
 			MismatchMM: f.MismatchMM, MismatchText: f.MismatchText, Fits: f.Fits,

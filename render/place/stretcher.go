@@ -33,25 +33,33 @@ func (s Stretcher) Name() string {
 	return s.typed
 }
 
+// stock is the table once it has been read. It is no sync.OnceValue, which every
+// program would carry the table for, whether it asks for it or not.
+var stock struct {
+	once sync.Once
+	all  []Stretcher
+}
+
 // Stretchers are the stock sizes. The slice is shared: it is not to be written to.
-var Stretchers = sync.OnceValue(func() []Stretcher {
-	var all []Stretcher
-	for line := range strings.Lines(strings.SplitN(stretchers, "\n", 2)[1]) {
-		cells := strings.Split(strings.TrimSuffix(line, "\n"), "\t")
-		size, err := ParseSize(cells[2], Centimetre)
-		if err != nil {
-			continue // held to the table by a test
+func Stretchers() []Stretcher {
+	stock.once.Do(func() {
+		for line := range strings.Lines(strings.SplitN(stretchers, "\n", 2)[1]) {
+			cells := strings.Split(strings.TrimSuffix(line, "\n"), "\t")
+			size, err := ParseSize(cells[2], Centimetre)
+			if err != nil {
+				continue // held to the table by a test
+			}
+			stock.all = append(stock.all, Stretcher{Kind: cells[0], Number: cells[1], Size: size, Source: cells[3], typed: cells[2]})
 		}
-		all = append(all, Stretcher{Kind: cells[0], Number: cells[1], Size: size, Source: cells[3], typed: cells[2]})
-	}
-	return all
-})
+	})
+	return stock.all
+}
 
 // Offer is a stock size for a crop, and the difference that it makes.
 type Offer struct {
 	Stretcher Stretcher
 	Size      Size // the way round the crop stands
-	// Fit is how the crop meets it.
+	// Fit is how the crop meets the composition on it.
 	Fit Fit
 	// Wider and Higher are how much larger it is than the painter's canvas, under
 	// 0 if it is smaller.
@@ -65,9 +73,10 @@ const nearSize = 1.5
 // Offers are the n stock sizes whose proportion is nearest to a crop's, nearest
 // first: by how far the crop misses the far edge, as a share of the long side;
 // between equals, the nearer to the canvas in size first. They are laid as the
-// crop stands, and their long side is between 2/3 and 3/2 of the canvas's. Kinds
-// are those wanted, all where none is given.
-func Offers(crop Crop, canvas Size, n int, kinds ...string) []Offer {
+// crop stands, and their long side is between 2/3 and 3/2 of the canvas's. The
+// canvas is given by its face, and the border is the same on every one of them.
+// Kinds are those wanted, all where none is given.
+func Offers(crop Crop, canvas Size, border Border, n int, kinds ...string) []Offer {
 	var offers []Offer
 	long := max(canvas.Width, canvas.Height)
 	for _, s := range Stretchers() {
@@ -81,8 +90,12 @@ func Offers(crop Crop, canvas Size, n int, kinds ...string) []Offer {
 		if crop.Width > crop.Height {
 			size = size.Turned()
 		}
+		composition, err := border.Compose(size)
+		if err != nil {
+			continue // too small for the border
+		}
 		offers = append(offers, Offer{
-			Stretcher: s, Size: size, Fit: Compare(crop.Width, crop.Height, size),
+			Stretcher: s, Size: size, Fit: Compare(crop.Width, crop.Height, composition.Size),
 			Wider: size.Width - canvas.Width, Higher: size.Height - canvas.Height,
 		})
 	}

@@ -72,7 +72,7 @@ func TestFrenchNumbers(t *testing.T) {
 func TestOffers(t *testing.T) {
 	canvas := size(t, "35 x 23 in")
 	crop := place.Crop{Width: 3000, Height: 2000}
-	offers := place.Offers(crop, canvas, 5, "inch")
+	offers := place.Offers(crop, canvas, place.Border{}, 5, "inch")
 	if len(offers) != 5 {
 		t.Fatalf("there are %d offers", len(offers))
 	}
@@ -91,14 +91,26 @@ func TestOffers(t *testing.T) {
 			t.Errorf("%v is offered", o)
 		}
 	}
-	if upright := place.Offers(place.Crop{Width: 2000, Height: 3000}, canvas, 1, "inch"); upright[0].Size != size(t, "24 x 36 in") {
+	if upright := place.Offers(place.Crop{Width: 2000, Height: 3000}, canvas, place.Border{}, 1, "inch"); upright[0].Size != size(t, "24 x 36 in") {
 		t.Errorf("upright it is %v", upright[0])
 	}
 	// The French number 30 figure, 92 x 73 cm.
-	if french := place.Offers(place.Crop{Width: 92, Height: 73}, size(t, "90 x 70 cm"), 1); french[0].Stretcher.Name() != "30 figure" {
+	if french := place.Offers(place.Crop{Width: 92, Height: 73}, size(t, "90 x 70 cm"), place.Border{}, 1); french[0].Stretcher.Name() != "30 figure" {
 		t.Errorf("it is %v", french[0])
 	}
-	if none := place.Offers(crop, canvas, 5, "brick"); len(none) != 0 {
+	// With 3 in of turnover painted, 30 x 18 in are cut on the face of 24 x 12: the
+	// stretcher for a crop of 5 to 3 is twice as long as it is high.
+	wrapped := place.Border{Turnover: 3 * inch, TurnoverIn: true}
+	if long := place.Offers(place.Crop{Width: 5, Height: 3}, size(t, "24 x 12 in"), wrapped, 1); long[0].Stretcher.Name() != "12 x 24 in" || !long[0].Fit.Fits {
+		t.Errorf("with a turnover it is %v", long[0])
+	}
+	hidden := place.Border{Margin: place.Sides{Left: 400, Right: 400}}
+	for _, o := range place.Offers(crop, canvas, hidden, 50) {
+		if o.Size.Width <= 800 {
+			t.Errorf("%v has no room between its margins", o)
+		}
+	}
+	if none := place.Offers(crop, canvas, place.Border{}, 5, "brick"); len(none) != 0 {
 		t.Errorf("bricks are offered: %v", none)
 	}
 }
