@@ -25,7 +25,9 @@ type cut struct {
 	Turned       bool      `json:"turned"`      // one is upright, the other lies
 	Composed     sized     `json:"composed"`    // what the crop fills
 	Instead      []instead `json:"canvas_instead"`
+	TiltDeg      float64   `json:"tilt_deg"` // how far the photograph is turned clockwise
 	Stretchers   []offered `json:"stretchers,omitempty"`
+	Output       string    `json:"output,omitempty"`
 	advice
 }
 
@@ -57,124 +59,76 @@ type offered struct {
 	Source       string  `json:"source"`
 }
 
-// cropping is how "crop" was asked for.
-type cropping struct {
-	turned, locked, stretchers bool
-	turnover, margin, kinds    string
-}
-
 // offers is how many stretchers are told.
 const offers = 6
 
 func crop(_ context.Context, o *options) error {
 	var c cropping
 	err := o.parse("tells which part of the photograph fills the canvas, and which canvases suit it.", func(f *flag.FlagSet) {
-		f.StringVar(&o.reference, "reference", "", helpReference)
-		f.StringVar(&o.photoSize, "photo-size", "", helpPhotoSize)
-		f.StringVar(&o.canvas, "canvas", "", helpCanvas)
-		f.StringVar(&o.crop, "crop", "", helpCrop)
-		f.BoolVar(&c.locked, "lock", false, "cut the crop given by -crop down to the canvas's proportion")
-		f.BoolVar(&c.turned, "turned", false, "the canvas stands the other way round")
-		f.StringVar(&c.turnover, "turnover", "", "the composition goes on round the edges by this `LENGTH`")
-		f.StringVar(&c.margin, "margin", "", "a margin of this `LENGTH` is kept out of the composition on all sides")
-		f.BoolVar(&c.stretchers, "stretchers", false, "offer stock stretchers near the crop's proportion and the canvas's size")
-		f.StringVar(&c.kinds, "kinds", "", "only stretchers of these `KINDS`: inch, metric, figure, landscape, marine")
-		o.declareJSON(f)
+		c.declare(o, f)
 	})
 	if err != nil {
 		return err
 	}
-	face, composed, border, err := o.composed(c)
-	if err != nil {
-		return err
-	}
-	kinds, err := kindsOf(c.kinds)
-	if err != nil {
+	if err := o.composed(&c); err != nil {
 		return err
 	}
 	size, opened, err := o.photoSizeOf()
 	if err != nil {
 		return err
 	}
-	part, err := o.cropOf(size, place.CentredCrop(size, composed))
+	turn, err := o.turnOf(c, size)
 	if err != nil {
 		return err
 	}
-	told := cutOf(size, part, composed, o.crop != "")
-	if c.locked {
-		told.CropPx = rectangle(part.Locked(composed.Aspect()))
+	part, err := o.partOf(turn, c.composed)
+	if err != nil {
+		return err
 	}
-	told.advice = turnedAdvice(told.Turned, composed)
-	if c.stretchers || c.kinds != "" {
-		suited := part
-		if o.crop == "" {
-			suited = place.WholeCrop(size)
-		}
-		told.Stretchers = offersOf(place.Offers(suited, face, border, offers, kinds...))
-		if len(told.Stretchers) == 0 {
-			told.Notes = append(told.Notes, "no stock stretcher is near this canvas in size")
-		}
+	told := cutOf(turn, part, c.composed, o.crop != "")
+	if c.locked {
+		part = part.Locked(c.composed.Aspect())
+		told.CropPx = rectangle(part)
+	}
+	if err := o.offer(&told, c, size, part); err != nil {
+		return err
 	}
 	if opened != nil {
 		told.Notes = append(told.Notes, opened.Notes...)
 	}
+	if c.output != "" {
+		if opened == nil {
+			return o.missing("reference", "photo.jpg; without it there is no picture to write")
+		}
+		if err := o.writeCrop(c.output, opened.Picture, turn, part); err != nil {
+			return err
+		}
+		told.Output = c.output
+	}
 	return o.write(told)
 }
 
-// composed is the canvas's face, the size that the crop fills on it, and the
-// border between them.
-func (o *options) composed(c cropping) (face, composed place.Size, border place.Border, err error) {
-	face, err = o.canvasSize()
-	if err != nil {
-		return face, composed, border, err
+// offer tells stock stretchers, if they are asked for, near the crop that was
+// given or else the whole photograph.
+func (o *options) offer(told *cut, c cropping, size place.Pixels, part place.Crop) error {
+	kinds, err := kindsOf(c.kinds)
+	if err != nil || !c.stretchers && c.kinds == "" {
+		return err
 	}
-	if c.turned {
-		face = face.Turned()
+	if o.crop == "" {
+		part = place.WholeCrop(size)
 	}
-	border.TurnoverIn = true
-	if c.turnover != "" {
-		if border.Turnover, _, err = place.ParseLength(c.turnover, face.Unit); err != nil {
-			return face, composed, border, err
-		}
+	told.Stretchers = offersOf(place.Offers(part, c.face, c.border, offers, kinds...))
+	if len(told.Stretchers) == 0 {
+		told.Notes = append(told.Notes, "no stock stretcher is near this canvas in size")
 	}
-	if c.margin != "" {
-		margin, _, err := place.ParseLength(c.margin, face.Unit)
-		if err != nil {
-			return face, composed, border, err
-		}
-		border.Margin = place.Sides{Left: margin, Top: margin, Right: margin, Bottom: margin}
-	}
-	composition, err := border.Compose(face)
-	return face, composition.Size, border, err
+	return nil
 }
 
-// kindsOf are the kinds of stretcher that -kinds names, none where it is not
-// given.
-func kindsOf(list string) ([]string, error) {
-	if list == "" {
-		return nil, nil
-	}
-	known := map[string]bool{}
-	for _, s := range place.Stretchers() {
-		known[s.Kind] = true
-	}
-	var kinds []string
-	for kind := range strings.SplitSeq(list, ",") {
-		kind = strings.TrimSpace(kind)
-		if !known[kind] {
-			return nil, &place.Problem{
-				Doing:  "choosing stretchers",
-				What:   fmt.Sprintf("%q is no kind of them", kind),
-				Wanted: "name some of inch, metric, figure, landscape and marine, as in -kinds inch,metric",
-			}
-		}
-		kinds = append(kinds, kind)
-	}
-	return kinds, nil
-}
-
-// cutOf is a crop as it is shown; given says that the painter chose it.
-func cutOf(photo place.Pixels, part place.Crop, canvas place.Size, given bool) cut {
+// cutOf is a crop of a photograph, turned or not, as it is shown; given says that
+// the painter chose it.
+func cutOf(turn place.Turn, part place.Crop, canvas place.Size, given bool) cut {
+	photo := turn.Photo
 	compared := place.WholeCrop(photo)
 	told := cut{MismatchOf: "photograph"}
 	if given {
@@ -189,6 +143,10 @@ func cutOf(photo place.Pixels, part place.Crop, canvas place.Size, given bool) c
 	told.Composed = sizedOf(canvas)
 	wide, high := compared.Canvases(canvas)
 	told.Instead = []instead{{"width", sizedOf(wide)}, {"height", sizedOf(high)}}
+	told.advice = turnedAdvice(told.Turned, canvas)
+	if told.TiltDeg = float64(turn.Tilt); turn.Tilt != 0 {
+		told.Notes = append(told.Notes, turnNote(turn))
+	}
 	return told
 }
 

@@ -55,16 +55,19 @@ type aim struct {
 
 const spanConvention = "spots name a pixel by column and row counted from 0 at the top left, and mean its centre; the run is over 0 to the right and the rise over 0 up; the angle from level is over 0 where the right end is higher, the one from plumb where the upper end leans right"
 
+// spots are the spots that "span" was given.
+type spots struct{ from, to, unit, at string }
+
 func span(_ context.Context, o *options) error {
-	var from, to, unit, at string
+	var given spots
 	err := o.parse("measures the canvas between two spots of the photograph.", func(f *flag.FlagSet) {
 		f.StringVar(&o.reference, "reference", "", helpReference)
 		f.StringVar(&o.photoSize, "photo-size", "", helpPhotoSize)
 		f.StringVar(&o.canvas, "canvas", "", helpCanvas)
-		f.StringVar(&from, "from", "", "the first spot: "+helpAt)
-		f.StringVar(&to, "to", "", "the second spot, `X,Y`")
-		f.StringVar(&unit, "unit", "", "two spots whose distance is the unit to compare with, `X,Y,X,Y`")
-		f.StringVar(&at, "at", "", "does the span point at this spot? `X,Y`")
+		f.StringVar(&given.from, "from", "", "the first spot: "+helpAt)
+		f.StringVar(&given.to, "to", "", "the second spot, `X,Y`")
+		f.StringVar(&given.unit, "unit", "", "two spots whose distance is the unit to compare with, `X,Y,X,Y`")
+		f.StringVar(&given.at, "at", "", "does the span point at this spot? `X,Y`")
 		f.StringVar(&o.crop, "crop", "", helpCrop)
 		o.declareJSON(f)
 	})
@@ -72,13 +75,13 @@ func span(_ context.Context, o *options) error {
 		return err
 	}
 	canvas, err := o.canvasSize()
-	if err != nil {
+	switch {
+	case err != nil:
 		return err
-	}
-	for _, need := range [][2]string{{"from", from}, {"to", to}} {
-		if need[1] == "" {
-			return o.missing(need[0], "1200,800")
-		}
+	case given.from == "":
+		return o.missing("from", "1200,800")
+	case given.to == "":
+		return o.missing("to", "1500,400")
 	}
 	size, opened, err := o.photoSizeOf()
 	if err != nil {
@@ -88,23 +91,28 @@ func span(_ context.Context, o *options) error {
 	if err != nil {
 		return err
 	}
-	m := place.Mapping{Crop: crop, Canvas: canvas}
-	s, err := o.spanBetween(m, from, to, size)
+	told, err := o.measure(given, place.Mapping{Crop: crop, Canvas: canvas}, size)
 	if err != nil {
 		return err
 	}
-	told := spannedOf(m, s)
 	told.advice = o.placeAdvice(size, crop, canvas)
-	if err := o.compare(&told, m, s, unit, size); err != nil {
-		return err
-	}
-	if err := o.follow(&told, m, s, at, size); err != nil {
-		return err
-	}
 	if opened != nil {
 		told.Notes = append(told.Notes, opened.Notes...)
 	}
 	return o.write(told)
+}
+
+// measure is the span between the spots given, compared and followed if asked.
+func (o *options) measure(given spots, m place.Mapping, size place.Pixels) (spanned, error) {
+	s, err := o.spanBetween(m, given.from, given.to, size)
+	if err != nil {
+		return spanned{}, err
+	}
+	told := spannedOf(m, s)
+	if err := o.compare(&told, m, s, given.unit, size); err != nil {
+		return told, err
+	}
+	return told, o.follow(&told, m, s, given.at, size)
 }
 
 // spanBetween is the span between two spots as flags give them.

@@ -1,7 +1,10 @@
 package main
 
 import (
+	"image"
+	"image/color"
 	"math"
+	"path/filepath"
 	"strings"
 	"testing"
 )
@@ -111,3 +114,54 @@ func TestCropByHandOnACanvas(t *testing.T) {
 		t.Errorf("a French canvas is %q", text)
 	}
 }
+
+// Stripes leaning by 1 in 10 stand plumb once the photograph is turned by their
+// own line, and the crop shows no grey of beyond the photograph.
+func TestCropTurnsThePhotograph(t *testing.T) {
+	m := image.NewGray(image.Rect(0, 0, 300, 200))
+	for i := range m.Pix {
+		x, y := float64(i%300)+0.5, float64(i/300)+0.5
+		if math.Mod(x+y/10, 40) < 20 {
+			m.Pix[i] = 255
+		}
+	}
+	name, output := saved(t, "leaning.png", m), filepath.Join(t.TempDir(), "plumb.png")
+	fields := askJSON(t, "crop", "-reference", name, "-canvas", "3x2in", "-plumb", "100,10,84,170", "-o", output)
+	near(t, fields, "tilt_deg", -math.Atan(0.1)*180/math.Pi, 1e-9)
+	part := fields["crop_px"].(map[string]any)
+	sin, cos := math.Sincos(math.Atan(0.1))
+	height := min(300/(1.5*cos+sin), 200/(1.5*sin+cos))
+	near(t, part, "height", height, 1e-9)
+	picture := readPNG(t, output)
+	b := picture.Bounds()
+	if b.Dx() != int(math.Round(1.5*height)) || b.Dy() != int(math.Round(height)) {
+		t.Fatalf("the picture is %v", b)
+	}
+	for x := range b.Dx() {
+		top, bottom := grey(picture, x, 1), grey(picture, x, b.Dy()-2)
+		if (top == 0 && bottom == 255) || (top == 255 && bottom == 0) {
+			t.Errorf("column %d goes from %d to %d", x, top, bottom)
+		}
+	}
+	for _, corner := range [][2]int{{0, 0}, {b.Dx() - 1, 0}, {0, b.Dy() - 1}, {b.Dx() - 1, b.Dy() - 1}} {
+		if c := grey(picture, corner[0], corner[1]); c == 119 {
+			t.Errorf("corner %v shows what is beyond", corner)
+		}
+	}
+	if notes := fields["notes"].([]any); !strings.Contains(notes[0].(string), "turned by 5.71 degrees anticlockwise") {
+		t.Errorf("it is noted as %v", notes)
+	}
+	plain := filepath.Join(t.TempDir(), "plain.png")
+	askJSON(t, "crop", "-reference", name, "-canvas", "3x2in", "-crop", "30,20,150,100", "-o", plain)
+	cropped := readPNG(t, plain)
+	for y := range 100 {
+		for x := range 150 {
+			if grey(cropped, x, y) != m.GrayAt(30+x, 20+y).Y {
+				t.Fatalf("pixel %d,%d of a plain crop is altered", x, y)
+			}
+		}
+	}
+}
+
+// grey is the code of a grey picture's pixel.
+func grey(m image.Image, x, y int) uint8 { return color.GrayModel.Convert(m.At(x, y)).(color.Gray).Y }

@@ -40,7 +40,8 @@ type Squareness struct {
 	Lean MM
 	// Skew is by how much the corners are off a right angle, at least 0.
 	Skew Degrees
-	// Square is whether Out is under 1/8 in (common practice, no source).
+	// Square is whether Out is under the 1/8 in within which a photograph counts
+	// as lining up; for diagonals the bound is chosen here.
 	Square bool
 	// Ease is the two corners at the ends of the longer diagonal, which stand too
 	// far out; pull them towards each other. Both the same where Out is 0.

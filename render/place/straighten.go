@@ -123,5 +123,14 @@ func (t Turn) Holds(c Crop) bool {
 	return true
 }
 
+// Cut carries places of the photograph to a picture of a crop of the turned
+// picture alone, its pixels as large as the photograph's up to rounding to whole
+// ones, of which there is at least one each way.
+func (t Turn) Cut(c Crop) (Homography, Pixels) {
+	size := Pixels{Width: max(int(math.Round(c.Width)), 1), Height: max(int(math.Round(c.Height)), 1)}
+	x, y := float64(size.Width)/c.Width, float64(size.Height)/c.Height
+	return t.Forward().Then(Homography{{x, 0, -x * c.X}, {0, y, -y * c.Y}, {0, 0, 1}}), size
+}
+
 // within says whether a place is from 0 to length, up to rounding.
 func within(at, length float64) bool { return at >= -cropSlack && at <= length+cropSlack }

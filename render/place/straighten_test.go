@@ -100,3 +100,24 @@ func TestLargestIsLargest(t *testing.T) {
 		}
 	}
 }
+
+// Cut alone, a crop's corners are the corners of the new picture.
+func TestCutOfATurn(t *testing.T) {
+	turn := place.Turn{Photo: place.Pixels{Width: 400, Height: 300}, Tilt: 12.5}
+	crop := turn.Largest(1.25)
+	h, size := turn.Cut(crop)
+	if math.Abs(float64(size.Width)-crop.Width) > 0.5 || math.Abs(float64(size.Height)-crop.Height) > 0.5 {
+		t.Errorf("%v is cut to %v", crop, size)
+	}
+	back, _ := turn.Forward().Inverse()
+	for i, corner := range crop.Corners() {
+		p, _ := back.Apply(corner)
+		got, _ := h.Apply(p)
+		want := place.WholeCrop(size).Corners()[i]
+		closeTo(t, "x", got.X, want.X, 1e-9)
+		closeTo(t, "y", got.Y, want.Y, 1e-9)
+	}
+	if _, size := turn.Cut(place.Crop{Width: 0.1, Height: 7}); size != (place.Pixels{Width: 1, Height: 7}) {
+		t.Errorf("a sliver is cut to %v", size)
+	}
+}
