@@ -31,7 +31,10 @@ const usage = `Maulstick relates a photograph to a canvas.
   maulstick ratio        does the photograph fit the canvas?
   maulstick lines        where do the lines of division run, and where do they cross?
   maulstick chalk        where do I mark the edges, and which marks do I join?
+  maulstick crop         which part of the photograph fills the canvas, or which canvas suits it?
   maulstick place        where does this spot land on the canvas?
+  maulstick span         how far, how steep and how often is it from spot to spot?
+  maulstick square       is the stretched canvas square?
   maulstick value        how light is this spot?
   maulstick steps        how much of the picture lies in each value step?
   maulstick redfilter    where does a red filter mislead about values?
@@ -52,7 +55,10 @@ var commands = map[string]command{
 	"ratio":       ratio,
 	"lines":       lines,
 	"chalk":       chalk,
+	"crop":        crop,
 	"place":       placeSpot,
+	"span":        span,
+	"square":      square,
 	"value":       value,
 	"steps":       steps,
 	"redfilter":   redFilter,

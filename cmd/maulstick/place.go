@@ -95,12 +95,8 @@ func placeSpot(_ context.Context, o *options) error {
 // land is where the centre of a pixel lands.
 func land(m place.Mapping, x, y int, from place.Edges) (landing, error) {
 	spot := place.PhotoPoint{X: float64(x) + 0.5, Y: float64(y) + 0.5}
-	if c := m.Crop; !c.Contains(spot) {
-		return landing{}, &place.Problem{
-			Doing:  fmt.Sprintf("finding the spot %d,%d", x, y),
-			What:   "it is cropped away and not on the canvas",
-			Wanted: fmt.Sprintf("the canvas shows columns %.1f to %.1f and rows %.1f to %.1f; choose another part with -crop", c.X, c.X+c.Width, c.Y, c.Y+c.Height),
-		}
+	if err := onCanvas(m.Crop, spot, fmt.Sprintf("%d,%d", x, y)); err != nil {
+		return landing{}, err
 	}
 	dx, dy := m.Distances(m.ToCanvas(spot), from)
 	unsure := m.Uncertainty(0)
@@ -118,6 +114,18 @@ func land(m place.Mapping, x, y int, from place.Edges) (landing, error) {
 		l.YFrom = "bottom"
 	}
 	return l, nil
+}
+
+// onCanvas refuses a spot that the crop leaves out.
+func onCanvas(c place.Crop, spot place.PhotoPoint, typed string) error {
+	if c.Contains(spot) {
+		return nil
+	}
+	return &place.Problem{
+		Doing:  "finding the spot " + typed,
+		What:   "it is cropped away and not on the canvas",
+		Wanted: fmt.Sprintf("the canvas shows columns %.1f to %.1f and rows %.1f to %.1f; choose another part with -crop", c.X, c.X+c.Width, c.Y, c.Y+c.Height),
+	}
 }
 
 // atMost spells an uncertainty rounded up, to 1/64 in or 0.1 mm.

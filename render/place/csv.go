@@ -1,0 +1,70 @@
+package place
+
+import (
+	"encoding/csv"
+	"fmt"
+	"io"
+	"strconv"
+)
+
+// NamedMark is a mark of a list, and how far its touch may be off.
+type NamedMark struct {
+	Name  string
+	At    PhotoPoint
+	Touch float64 // photo pixels
+}
+
+// NamedSpan is a span of a list, between two named marks.
+type NamedSpan struct{ From, To NamedMark }
+
+// WriteMarks writes marks as comma-separated values (RFC 4180) with one row of
+// names, which carry the units: where each mark lies on the photograph in pixels
+// and on the canvas in millimetres from the edges that the painter measures from,
+// and how surely. Millimetres have four decimals.
+func WriteMarks(w io.Writer, m Mapping, from Edges, marks []NamedMark) error {
+	across, down := "from_left_mm", "from_top_mm"
+	if from.Right {
+		across = "from_right_mm"
+	}
+	if from.Bottom {
+		down = "from_bottom_mm"
+	}
+	rows := [][]string{{"mark", "photo_x_px", "photo_y_px", across, down, "within_mm"}}
+	for _, mark := range marks {
+		x, y := m.Distances(m.ToCanvas(mark.At), from)
+		rows = append(rows, []string{
+			mark.Name, exactly(mark.At.X), exactly(mark.At.Y),
+			figures(float64(x)), figures(float64(y)), figures(float64(m.Uncertainty(mark.Touch))),
+		})
+	}
+	return writeRows(w, "marks", rows)
+}
+
+// WriteSpans writes spans in the same form: distance, run to the right and rise
+// in millimetres on the canvas, the angle from level in degrees, and how surely.
+func WriteSpans(w io.Writer, m Mapping, spans []NamedSpan) error {
+	rows := [][]string{{"from", "to", "distance_mm", "run_mm", "rise_mm", "within_mm", "angle_from_level_deg", "angle_within_deg"}}
+	for _, span := range spans {
+		s := m.Span(span.From.At, span.To.At, span.From.Touch, span.To.Touch)
+		rows = append(rows, []string{
+			span.From.Name, span.To.Name,
+			figures(float64(s.Length())), figures(float64(s.Run())), figures(float64(s.Rise())), figures(float64(s.Within())),
+			figures(float64(s.FromLevel())), figures(float64(s.AngleWithin())),
+		})
+	}
+	return writeRows(w, "spans", rows)
+}
+
+// writeRows writes the rows of a list.
+func writeRows(w io.Writer, what string, rows [][]string) error {
+	if err := csv.NewWriter(w).WriteAll(rows); err != nil {
+		return fmt.Errorf("writing the list of %s: %w", what, err)
+	}
+	return nil
+}
+
+// exactly is a number in as many figures as tell it from all others.
+func exactly(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
+
+// figures is a number with four decimals: a tenth of a micron.
+func figures(v float64) string { return strconv.FormatFloat(v, 'f', 4, 64) }
