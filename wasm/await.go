@@ -67,11 +67,14 @@ func attempt(object js.Value, method string, args ...any) (value js.Value, err e
 const turn = 12 * time.Millisecond
 
 // breather keeps long work from holding the screen.
-type breather struct{ since time.Time }
+type breather struct {
+	since time.Time
+	never bool // there is nothing on the screen yet
+}
 
 // breathe gives way to the browser if the work has had its turn.
 func (b *breather) breathe() {
-	if time.Since(b.since) < turn {
+	if b.never || time.Since(b.since) < turn {
 		return
 	}
 	giveWay()

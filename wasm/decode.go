@@ -16,12 +16,12 @@ import (
 // time: about 6 MB of a 24-megapixel photograph, a few milliseconds of work.
 const stripRows = 256
 
-// file is a photograph as it came, its decoded bitmap if the browser has made
-// one already, and the size that it is expected to have, zero if that is not
-// known.
+// file is a photograph as it came; its decoded bitmap and the SHA-256 of its bytes
+// if the browser has made them before the program was there; and the size that it
+// is expected to have, zero if that is not known.
 type file struct {
-	buffer, bitmap js.Value
-	size           place.Pixels
+	buffer, bitmap, sum js.Value
+	size                place.Pixels
 }
 
 // decode lets the browser decode a photograph, upright and in sRGB, and makes
@@ -49,8 +49,8 @@ func (f file) decode() (bitmap js.Value, picture *photo.Picture, err error) {
 
 // copyOut copies a photograph strip by strip into a Picture at full resolution
 // and makes its smaller copies. It tells how far it is as a fraction of one,
-// gives way between strips, and ends early with the error that progress
-// returns.
+// gives way between strips, unless the program has only begun and holds nobody up,
+// and ends early with the error that progress returns.
 func copyOut(f file, progress func(float64) error) (*photo.Pyramid, error) {
 	bitmap, picture, err := f.decode()
 	if err != nil {
@@ -63,7 +63,7 @@ func copyOut(f file, progress func(float64) error) (*photo.Pyramid, error) {
 	if err != nil {
 		return nil, err
 	}
-	breath := breather{since: time.Now()}
+	breath := breather{since: time.Now(), never: f.bitmap.Truthy()}
 	for top := 0; top < height; top += stripRows {
 		rows := min(stripRows, height-top)
 		// Transparent places lie on white, as they would on paper.

@@ -22,7 +22,7 @@ type game struct {
 	stale  bool // the plan has changed since it was drawn
 	width  int  // device pixels, as last laid out
 	height int
-	first  chan struct{} // closed when the first picture has been drawn
+	first  chan struct{} // closed when the browser has been handed the first picture
 	drawn  int           // pictures drawn since the page opened
 }
 
@@ -69,10 +69,16 @@ func (g *game) Draw(screen *ebiten.Image) {
 
 // markFirst tells that the first picture is drawn.
 func (g *game) markFirst() {
-	if g.drawn == 1 {
-		close(g.first)
-		js.Global().Call("markFirstPicture")
+	if g.drawn != 1 {
+		return
 	}
+	var then js.Func
+	then = js.FuncOf(func(js.Value, []js.Value) any {
+		then.Release()
+		close(g.first)
+		return nil
+	})
+	js.Global().Call("markFirstPicture", then)
 }
 
 // Layout is never called: Ebiten prefers LayoutF.

@@ -108,6 +108,7 @@ func (p *page) openDemo(demo file) {
 	p.opening++
 	err := p.layDemo(p.opening, demo)
 	if err != nil {
+		p.quiet = false
 		p.tell(func() { p.easel.Refuse(fmt.Errorf("opening the demo study: %w", err)) })
 	}
 }
@@ -125,7 +126,7 @@ func (p *page) earlyDemo() file {
 	if err != nil || !early.Truthy() {
 		return file{}
 	}
-	return file{buffer: early.Get("buffer"), bitmap: early.Get("bitmap")}
+	return file{buffer: early.Get("buffer"), bitmap: early.Get("bitmap"), sum: early.Get("sum")}
 }
 
 // fetchDemo brings the demo's photograph.
@@ -147,7 +148,7 @@ func (p *page) layDemo(number int, demo file) (err error) {
 			return err
 		}
 	}
-	hash, err := digest(demo.buffer)
+	hash, err := demo.hash()
 	if err != nil {
 		return err
 	}

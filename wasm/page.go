@@ -41,6 +41,7 @@ type page struct {
 	timer    js.Value
 	tick     js.Func
 	busy     bool // inside tell
+	quiet    bool // the picture goes before all words around it
 }
 
 // newPage builds the page around an empty easel.
@@ -81,7 +82,9 @@ func (p *page) tell(message func()) {
 	message()
 	next := p.easel.Tick()
 	p.busy = false
-	p.face.show(p.easel.Face())
+	if !p.quiet {
+		p.face.show(p.easel.Face())
+	}
 	if p.timer.Truthy() {
 		js.Global().Call("clearTimeout", p.timer)
 		p.timer = js.Undefined()
@@ -111,6 +114,7 @@ func (p *page) start() {
 	go func() { opened <- p.openStorage() }()
 	first := firstVisit()
 	if first {
+		p.quiet = true
 		p.openDemo(p.earlyDemo())
 	}
 	refusal := <-opened
@@ -143,14 +147,16 @@ const pictureLate = 5 * time.Second
 const collectAt = 25
 
 // waitForPicture leaves the browser to the first picture: clearing away garbage,
-// storing the page for use without a network and starting the worker come after
-// it.
+// the words around the demo, storing the page for use without a network and
+// starting the worker come after it.
 func (p *page) waitForPicture() {
 	select {
 	case <-p.game.first:
 	case <-time.After(pictureLate):
 	}
 	debug.SetGCPercent(collectAt)
+	p.quiet = false
+	p.tell(func() {})
 }
 
 // publish gives tests and bug reports their read-only view of the page.

@@ -273,6 +273,14 @@ func (s *store) setAside(id string, record js.Value) error {
 	return nil
 }
 
+// hash is the SHA-256 of the file's bytes, in lower-case hex.
+func (f file) hash() (string, error) {
+	if f.sum.Truthy() {
+		return hex.EncodeToString(bytesOf(f.sum)), nil
+	}
+	return digest(f.buffer)
+}
+
 // digest is the SHA-256 of an ArrayBuffer, worked out by the browser off the
 // main thread, in lower-case hex.
 func digest(buffer js.Value) (string, error) {

@@ -16,7 +16,7 @@ import (
 // The benchmarks report ratios of two things measured in turn in one run, the
 // medians of a few rounds: times of a loaded machine mean nothing by
 // themselves, and neither does one round.
-const rounds = 5
+const rounds = 11
 
 // median is the middle of some figures.
 func median(figures []float64) float64 {

@@ -25,7 +25,11 @@ async function fetchDemo() {
   const response = await fetch('demo.jpg?v=' + version);
   if (!response.ok) return null;
   const buffer = await response.arrayBuffer();
-  return { buffer, bitmap: await createImageBitmap(new Blob([buffer])) };
+  const [bitmap, sum] = await Promise.all([
+    createImageBitmap(new Blob([buffer])),
+    window.crypto.subtle?.digest('SHA-256', buffer),
+  ]);
+  return { buffer, bitmap, sum };
 }
 
 let mill = null;
