@@ -174,11 +174,12 @@ func (f *face) showMarks(before, now []easel.MarkKey) {
 	for _, m := range before {
 		old[m.ID] = m
 	}
-	for _, m := range now {
+	for i, m := range now {
 		seen[m.ID] = true
 		buttons, ok := f.marks[m.ID]
 		if !ok {
 			buttons = f.markButtons(m.ID)
+			f.putBefore(buttons, now[i+1:])
 			f.marks[m.ID] = buttons
 		}
 		if ok && old[m.ID] == m {
@@ -217,6 +218,18 @@ func (f *face) markButtons(id int) markElements {
 		return button
 	}
 	return markElements{spot: make("marks"), row: make("marks-row")}
+}
+
+// putBefore moves a mark's new buttons before those of the marks that come after
+// it: one that was deleted and is back stands where it stood.
+func (f *face) putBefore(buttons markElements, after []easel.MarkKey) {
+	for _, m := range after {
+		if next, ok := f.marks[m.ID]; ok {
+			next.spot.Call("before", buttons.spot)
+			next.row.Call("before", buttons.row)
+			return
+		}
+	}
 }
 
 // show puts a mark where it stands.

@@ -8,6 +8,7 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"slices"
 	"testing"
 
 	"maulstick/render/colour"
@@ -242,5 +243,30 @@ func (p *tab) markAndCompare(t *testing.T, picture slope) {
 	}
 	if offY := math.Abs(float64(after.Reading.Y) - shownY*perPixel); offY > perPixel/g.scale {
 		t.Errorf("%s: %.4f mm from the top, the screen shows %.4f", name, float64(after.Reading.Y), shownY*perPixel)
+	}
+}
+
+// A mark that was deleted and is back stands in the list where it stood.
+func TestUndoneMarkKeepsItsPlace(t *testing.T) {
+	s := newSite(t)
+	p := startBrowser(t, t.TempDir()).open(landscape, s.url())
+	p.settleKept()
+	p.press("tray-place")
+	x, y := p.spotOf("#overlay")
+	for i := range 3 {
+		p.press("mark-new")
+		p.tap(spot{x + float64(60*i-60), y})
+		p.settle()
+	}
+	list := func() []string {
+		return eval[[]string](p, `[...document.querySelectorAll('#marks-row button')].map((b) => b.dataset.key)`)
+	}
+	before := list()
+	p.clickAt(`#marks-row [data-key="mark-1"]`)
+	p.press("mark-delete")
+	p.press("undo")
+	p.settle()
+	if after := list(); len(before) != 3 || !slices.Equal(after, before) {
+		t.Errorf("of the marks %v the first was deleted and brought back, and they are %v", before, after)
 	}
 }

@@ -163,6 +163,8 @@ func (h hardness) text() string {
 	var b strings.Builder
 	fmt.Fprintf(&b, "sharp %.0f %%, firm %.0f %%, soft %.0f %%, lost %.0f %% of the length of all edges\n",
 		100*h.Shares.Sharp, 100*h.Shares.Firm, 100*h.Shares.Soft, 100*h.Shares.Lost)
+	fmt.Fprintf(&b, "sharp %.0f %%, firm %.0f %%, soft %.0f %%, lost %.0f %% of the length of the flat shapes' outlines\n",
+		100*h.Outlines.Sharp, 100*h.Outlines.Firm, 100*h.Outlines.Soft, 100*h.Outlines.Lost)
 	if h.At != nil {
 		fmt.Fprintf(&b, "%s\n", h.At.text())
 	}

@@ -19,9 +19,9 @@ import (
 type flattened struct {
 	Count           int         `json:"count"`
 	Steps           int         `json:"steps"`
-	Filter          bool        `json:"filter"` // read through the red filter
-	Shapes          []flatShape `json:"shapes"` // from the largest to the smallest
-	SmallestMM      float64     `json:"smallest_mm"`
+	Filter          bool        `json:"filter"`            // read through the red filter
+	Shapes          []flatShape `json:"shapes"`            // from the largest to the smallest
+	SmallestMM      float64     `json:"smallest_mm"`       // 0 with -count
 	SmallestAreaMM2 float64     `json:"smallest_area_mm2"` // of a disc of that diameter
 	SquintMM        float64     `json:"squint_mm"`         // full width at half maximum
 	OutlineWithinMM float64     `json:"outline_within_mm"` // how far outlines are off the shapes at most
@@ -225,7 +225,7 @@ func (w *workshop) flatten(p *photo.Picture, s shape.Steps, filter bool, count i
 		return err
 	}
 	if count > 0 {
-		w.flat = h.About(count)
+		w.flat, w.smallest = h.About(count), 0
 	} else {
 		w.flat = h.Smallest(shape.SmallestArea(w.smallest, w.copy))
 	}
@@ -289,8 +289,11 @@ func (w *workshop) write(a *shapesAsked, reference string) error {
 // text lists the shapes in the order of the block-in.
 func (r flattened) text() string {
 	var b strings.Builder
-	fmt.Fprintf(&b, "%d shapes, none under a disc %s across; squinted by %s\n", r.Count,
-		place.Text(place.MM(r.SmallestMM), r.unit, fine), place.Text(place.MM(r.SquintMM), r.unit, fine))
+	fmt.Fprintf(&b, "%d shapes", r.Count)
+	if r.SmallestMM > 0 {
+		fmt.Fprintf(&b, ", none under a disc %s across", place.Text(place.MM(r.SmallestMM), r.unit, fine))
+	}
+	fmt.Fprintf(&b, "; squinted by %s\n", place.Text(place.MM(r.SquintMM), r.unit, fine))
 	byOrder := make([]flatShape, len(r.Shapes))
 	for _, s := range r.Shapes {
 		byOrder[s.Order-1] = s

@@ -194,7 +194,7 @@ func spannedOf(m place.Mapping, s place.Span) spanned {
 		DistanceText:    place.Text(s.Length(), unit, 16),
 		RunText:         toward(s.Run(), unit, "right", "left"),
 		RiseText:        toward(s.Rise(), unit, "up", "down"),
-		UncertaintyText: atMost(s.Within(), unit),
+		UncertaintyText: atMost(s.Within()+rounded(s.Length(), unit), unit),
 		Plumb:           s.Plumb(), Level: s.Level(),
 		HalfMM: pair(s.At(0.5)), CropPx: rectangle(m.Crop), Convention: spanConvention,
 	}

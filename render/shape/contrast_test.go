@@ -223,7 +223,7 @@ func TestFocus(t *testing.T) {
 		rank  int
 	}{
 		{1500, 1100, "the strongest contrast of value lies at your focal point", 1},
-		{800, 1000, "the strongest contrast of value is 7 in right of your focal point, where number 2 is", 2},
+		{800, 1000, "the strongest contrast of value is 7 in right of your focal point; number 2 is near it", 2},
 		{1500, 2550, "the strongest contrast of value is 15 1/2 in above your focal point", 0},
 		{2100, 200, "the strongest contrast of value is 10 in below and left of your focal point", 0},
 	} {

@@ -55,8 +55,8 @@ func (c *Contrasts) Focus(at place.PhotoPoint) []Focus {
 }
 
 // Words is the relation as a sentence: "the strongest contrast of value is 7 in
-// right of your focal point, where the 3rd strongest is". Lengths are spelt in
-// the canvas's unit.
+// right of your focal point; number 3 is near it". Lengths are spelt in the
+// canvas's unit.
 func (f Focus) Words(unit place.Unit) string {
 	what := "the strongest contrast of " + f.Kind.String()
 	if f.Kind == ByAll {
@@ -67,7 +67,7 @@ func (f Focus) Words(unit place.Unit) string {
 	}
 	rest := ""
 	if f.Rank > 1 {
-		rest = fmt.Sprintf(", where number %d is", f.Rank)
+		rest = fmt.Sprintf("; number %d is near it", f.Rank)
 	}
 	return fmt.Sprintf("%s is %s %s your focal point%s", what, place.Text(f.Distance, unit, 4), f.direction(), rest)
 }

@@ -164,6 +164,9 @@ func (e *Easel) mismatchText() string {
 		way = "short"
 	}
 	off := fmt.Sprintf("%s %s at the far edge", fine(fit.Mismatch, d.Canvas.Unit), way)
+	if fit.Turned {
+		off += " once one of them is turned"
+	}
 	switch {
 	case fit.Fits && fit.Mismatch < place.Inch.MM()/(2*sixtyFourths):
 		return "They line up."

@@ -22,8 +22,10 @@ func (e *Easel) faceColour(f *Face) {
 		f.Disabled["key-wheel-"+w.String()] = e.still()
 	}
 	f.Pressed["key-piles"] = d.Shown == study.ShownPiles
-	e.disable(f, "each-fewer", d.Finding.Each <= 0)
-	e.disable(f, "each-more", d.Finding.Each >= 9)
+	each := e.each()
+	e.disable(f, "each-fewer", each <= 1)
+	e.disable(f, "each-more", each >= 9)
+	f.Pressed["key-each-needed"] = d.Finding.Each == 0
 	f.Rows["opposites-rows"], f.Rows["piles-rows"], f.Rows["neutral-rows"] = nil, nil, nil
 	if e.history == nil || d.Tray != study.TrayColour {
 		return
@@ -107,7 +109,7 @@ func (e *Easel) faceOpposites(f *Face) {
 		return
 	}
 	if len(a.Tones.Pairs) == 0 {
-		f.Text["opposites-note"] += " None face each other in this picture with half a hundredth of it each."
+		f.Text["opposites-note"] += " No two opposites both have half a hundredth of the picture or more."
 	}
 	for i, pair := range a.Tones.Pairs {
 		x, y := pair.Sides[0], pair.Sides[1]
@@ -115,6 +117,23 @@ func (e *Easel) faceOpposites(f *Face) {
 			fmt.Sprintf("%d. %s %s, %s %s", i+1, x.Hue, percent(x.Share), y.Hue, percent(y.Share)),
 			swatches(x.Colour, y.Colour), fmt.Sprint(i+1), x.At, y.At)
 	}
+}
+
+// each is how many piles a step has at the most; 0 while that is not known.
+func (e *Easel) each() int {
+	each := e.doc().Finding.Each
+	if a := e.currentAnswer(survey.Piles); each == 0 && a != nil {
+		for _, step := range a.Piles.Steps {
+			each = max(each, len(step.Piles))
+		}
+	}
+	return each
+}
+
+// eachBy asks for more piles a step than it has at the most, or for fewer.
+func (e *Easel) eachBy(by int) {
+	each := max(e.each()+by, 1)
+	e.find(func(f *study.Finding) { f.Each = each })
 }
 
 // facePiles is the piles of each step.

@@ -163,7 +163,7 @@ func TestEdgesAreToldInCanvasUnits(t *testing.T) {
 		Sharpest: []survey.Stretch{{At: upperLeft, Width: inch / 32, Class: "sharp"}},
 		Softest:  []survey.Stretch{{At: lowerRight, Width: 1.25 * inch, Class: "soft"}},
 	}})
-	b.wantText("edges-note", "Of the outlines of the flat shapes 25 % is sharp, 25 % firm, 30 % soft and 20 % lost. Sharp is up to 1/16 in wide, firm up to 3/8 in, as seen from 48 in.")
+	b.wantText("edges-note", "Of the outlines of the flat shapes 25 % is sharp, 25 % firm, 30 % soft and 20 % lost. Sharp is up to 1/16 in wide, firm up to 3/8 in, as seen from 48 in. Listed are those that stand out; of equally sharp ones the strongest comes first.")
 	b.wantRows("edges-rows",
 		"1. Sharpest: sharp, 1/32 in wide, 9 in from the left, 6 in from the top",
 		"A. Softest: soft, 1 1/4 in wide, 30 in from the left, 21 in from the top")
@@ -269,7 +269,7 @@ func TestPairsOfOppositesAreListed(t *testing.T) {
 		t.Error("opposites on the painter's wheel are listed as if they were of mixed light")
 	}
 	b.survey(survey.Tones)
-	b.wantText("opposites-note", "Opposites as mixed light. None face each other in this picture with half a hundredth of it each.")
+	b.wantText("opposites-note", "Opposites as mixed light. No two opposites both have half a hundredth of the picture or more.")
 	b.press("wheel-painter")
 	b.markAt(200, 300)
 	b.press("tray-colour")
@@ -303,13 +303,21 @@ func TestPilesAreListedByStep(t *testing.T) {
 	b.wantSpots("piles", []string{"1", "1", "3"}, upperLeft, middle, lowerRight)
 	for n := 1; n <= 10; n++ {
 		b.press("each-more")
-		if got := b.newest(survey.Piles).Ask.Each; got != min(n, 9) {
-			t.Errorf("pressed %d times, More asks for %d piles a step", n, got)
+		if got := b.newest(survey.Piles).Ask.Each; got != min(2+n, 9) {
+			t.Errorf("pressed %d times where a step has two piles, More asks for %d piles a step", n, got)
 		}
 	}
 	b.wantText("piles-note", "Piles a step: 9. Names after "+colour.NameSystem+".")
 	if f := b.Face(); !f.Disabled["key-each-more"] || f.Disabled["key-each-fewer"] {
 		t.Error("there can be more than nine piles a step")
+	}
+	b.press("each-fewer")
+	if got := b.newest(survey.Piles).Ask.Each; got != 8 {
+		t.Errorf("Fewer than nine piles a step asks for %d", got)
+	}
+	b.press("each-needed")
+	if f := b.Face(); b.newest(survey.Piles).Ask.Each != 0 || !f.Pressed["key-each-needed"] {
+		t.Error("As needed does not leave the number to the colours")
 	}
 }
 

@@ -75,7 +75,7 @@ func (e *Easel) where(p place.PhotoPoint) string {
 // kindWords say what is being worked out.
 var kindWords = map[survey.Kind]string{
 	survey.Flat: "Finding flat shapes", survey.Edges: "Finding edges and contrasts", survey.Piles: "Gathering piles",
-	survey.Tones: "Reading warm and cool", survey.Clean: "Cleaning the steps",
+	survey.Tones: "Reading the colours", survey.Clean: "Cleaning the steps",
 }
 
 // faceParts says which part each tray is turned to, and how far what it needs is.

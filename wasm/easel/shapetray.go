@@ -66,6 +66,9 @@ func (e *Easel) faceFlat(f *Face) {
 	if d.Finding.Count == 0 && d.HasCanvas() {
 		text += ", nothing smaller than " + fine(d.SmallestSize(), d.Canvas.Unit)
 	}
+	if len(a.Flat.Shapes) > markedShapes {
+		text += ", the first nine numbered on the picture"
+	}
 	f.Text["flat-note"] = text + ". In the order of a block-in:"
 	listed := slices.Clone(a.Flat.Shapes)
 	slices.SortStableFunc(listed, func(x, y survey.FlatShape) int { return x.Order - y.Order })
@@ -82,6 +85,15 @@ func (e *Easel) faceFlat(f *Face) {
 	}
 }
 
+// widthText spells an edge's width; the photograph tells none under a pixel.
+func (e *Easel) widthText(width place.MM) string {
+	unit, pixel := e.doc().Canvas.Unit, e.doc().Mapping().Pixel()
+	if width < pixel {
+		return "under " + within(pixel, unit)
+	}
+	return fine(width, unit)
+}
+
 // faceEdges is how hard the picture's edges are.
 func (e *Easel) faceEdges(f *Face) {
 	a := e.answerOf(survey.Edges)
@@ -96,6 +108,7 @@ func (e *Easel) faceEdges(f *Face) {
 		f.Text["edges-note"] += fmt.Sprintf(" Sharp is up to %s wide, firm up to %s, as seen from %s.",
 			fine(l.Sharp, unit), fine(l.Firm, unit), place.Text(l.Distance, unit, 1))
 	}
+	f.Text["edges-note"] += " Listed are those that stand out; of equally sharp ones the strongest comes first."
 	for _, list := range []struct {
 		name, word string
 		first      rune // of the spots on the picture
@@ -105,7 +118,7 @@ func (e *Easel) faceEdges(f *Face) {
 			spot := string(list.first + rune(i))
 			text := fmt.Sprintf("%s. %s: %s", spot, list.word, edge.Class)
 			if e.doc().HasCanvas() {
-				text += fmt.Sprintf(", %s wide, %s", fine(edge.Width, unit), e.where(edge.At))
+				text += fmt.Sprintf(", %s wide, %s", e.widthText(edge.Width), e.where(edge.At))
 			}
 			e.addRow(f, "edges-rows", fmt.Sprintf("%s-%d", list.name, i+1), text, "", spot, edge.At)
 		}

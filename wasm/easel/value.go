@@ -195,20 +195,24 @@ func shares(parts []float64) []string {
 }
 
 // wholePercent rounds the parts of half a percent and more to whole percents
-// that sum to 100, by largest remainder.
+// that sum to 100: those up to one to 1, the others by largest remainder.
 func wholePercent(parts []float64) []int {
-	sum := 0.0
-	for _, p := range parts {
-		if p >= 0.005 {
-			sum += p
-		}
-	}
+	sum, left := 0.0, 100
 	whole := make([]int, len(parts))
 	rest := make([]float64, len(parts))
-	left := 100
 	for i, p := range parts {
-		if p >= 0.005 {
-			exact := 100 * p / sum
+		switch {
+		case p > 0.01:
+			sum += p
+		case p >= 0.005:
+			whole[i] = 1
+			left--
+		}
+	}
+	shared := float64(left)
+	for i, p := range parts {
+		if p > 0.01 {
+			exact := shared * p / sum
 			whole[i] = int(exact)
 			rest[i] = exact - float64(whole[i])
 			left -= whole[i]
