@@ -160,6 +160,8 @@ func (c chart) card(row chartRow, widths []int, y int) {
 	c.text(2*chartGap, y+chartGap, row.figures, row.ink)
 	x := chartGap + cardMargin
 	for i, pile := range row.piles {
+		// A hairline keeps a pile as grey as its card in sight.
+		c.fill(x-1, y+chartGap-1, widths[i]+2, swatchHeight+2, row.ink)
 		c.fill(x, y+chartGap, widths[i], swatchHeight, pile.Colour)
 		c.text(x, y+chartGap+swatchHeight+chartGap/2, row.labels[i], row.ink)
 		x += widths[i] + chartGap

@@ -88,7 +88,7 @@ func (e *Easel) pressFilter() {
 func (e *Easel) fitBy(fit string) {
 	e.cards = field{}
 	if fit == study.FitCards && len(e.doc().Finding.Cards) < shape.FewestSteps {
-		e.cards = field{refused: true, note: "Type the values of your grey cards first, as in 1.5, 3.5, 5.5, 7.5, 9.5."}
+		e.cards = field{refused: true, note: "Type your cards first, as in 1.5, 3.5, 5.5, 7.5, 9.5."}
 		return
 	}
 	e.divideBy(func(f *study.Finding) { f.Fit = fit })
