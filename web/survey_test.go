@@ -274,6 +274,12 @@ func (p *tab) listsPiles(t *testing.T) {
 	found := p.listed(t, "piles", "piles-rows")
 	p.showsAnother(t, "piles", "in its piles")
 	p.press("each-more")
+	if n := p.listed(t, "more piles a step", "piles-rows"); n <= found {
+		t.Errorf("with more piles a step there are %d, no more than were found: %d", n, found)
+	}
+	for !strings.HasPrefix(p.text("piles-note"), "Piles a step: 1.") {
+		p.press("each-fewer")
+	}
 	if n := p.listed(t, "one pile a step", "piles-rows"); n >= found {
 		t.Errorf("with one pile a step there are %d, as many as were found: %d", n, found)
 	}
