@@ -11,7 +11,7 @@ import (
 )
 
 // engineRounds is how often each stage is measured; the quickest round counts.
-const engineRounds = 5
+const engineRounds = 3
 
 // BenchmarkEngine compares each stage as a browser's engine runs it, compiled to
 // WebAssembly and run by Node.js, which has V8 as Chromium does, with the same
