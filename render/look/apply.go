@@ -102,7 +102,8 @@ func (s *shading) paint(out, pix []byte) {
 func (s *shading) paintChunk(out, pix *[chunk]byte) {
 	meter, scale, edges := s.meter, s.scale, s.scale.Edges()
 	for i := 0; i < chunk; i += 4 {
-		l := meter.Read(pix[i], pix[i+1], pix[i+2])
+		c := binary.LittleEndian.Uint32(pix[i : i+4])
+		l := meter.Read(uint8(c), uint8(c>>8), uint8(c>>16))
 		part := scale.AtLeast(l)
 		for edges[part+1] <= l {
 			part++

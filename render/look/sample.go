@@ -172,21 +172,23 @@ func (s *sampler) seek(at float64) {
 // across writes the row's colours at columns to out. The conversions keep
 // processors from joining the product to the sum, so that all of them agree.
 func (s *sampler) across(columns []column, out []byte) {
-	greys, edges := colour.Greys(), colour.Greys().Edges()
+	greys, edges := colour.Greys(), (*[257]colour.Light)(colour.Greys().Edges())
 	code := func(light float32) uint32 {
 		l := whole(light)
 		grey := greys.AtLeast(l)
-		for edges[grey+1] <= l {
+		for edges[uint32(uint8(grey))+1] <= l {
 			grey++
 		}
 		return uint32(grey)
 	}
+	row := s.row
+	out = out[:4*len(columns)]
 	for i, c := range columns {
-		l := s.row[c.start:][:2*channelCount]
+		l := (*[2 * channelCount]float32)(row[c.start:])
 		r := l[0] + float32((l[3]-l[0])*c.part)
 		g := l[1] + float32((l[4]-l[1])*c.part)
 		b := l[2] + float32((l[5]-l[2])*c.part)
-		binary.LittleEndian.PutUint32(out[4*i:], code(r)|code(g)<<8|code(b)<<16|255<<24)
+		binary.LittleEndian.PutUint32(out[4*i:][:4], code(r)|code(g)<<8|code(b)<<16|255<<24)
 	}
 }
 

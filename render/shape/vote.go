@@ -1,6 +1,10 @@
 package shape
 
-import "maulstick/render/colour"
+import (
+	"sync"
+
+	"maulstick/render/colour"
+)
 
 // How a pixel's vote depends on its distance from an edge, in L*.
 const (
@@ -29,19 +33,31 @@ const (
 // ballotShift is how many lower bits of a light a ballot does not look at.
 const ballotShift = 9
 
+// ballots is how many lights a ballot tells apart; FullLight has 24 bits.
+const ballots = 1 << (24 - ballotShift)
+
 // ballot is the votes of every light on one edge between two steps, found by
 // their upper bits.
 type ballot struct {
 	threshold colour.Light
-	vote      [int(colour.FullLight)>>ballotShift + 1]int32
-	stand     [int(colour.FullLight)>>ballotShift + 1]uint8
+	vote      [ballots]int32
+	stand     [ballots]uint8
 }
+
+// ballotLightness is the lightness of all lights that a ballot tells apart.
+var ballotLightness = sync.OnceValue(func() *[ballots]colour.Lightness {
+	known := new([ballots]colour.Lightness)
+	for i := range known {
+		known[i] = (colour.Light(i)<<ballotShift + 1<<(ballotShift-1)).Lightness()
+	}
+	return known
+})
 
 // newBallot is the ballot of an edge.
 func newBallot(threshold colour.Light, edge colour.Lightness) *ballot {
-	b := &ballot{threshold: threshold}
+	b, known := &ballot{threshold: threshold}, ballotLightness()
 	for i := range b.vote {
-		away := float64((colour.Light(i)<<ballotShift + 1<<(ballotShift-1)).Lightness() - edge)
+		away := float64(known[i] - edge)
 		side, far := 1.0, away
 		if away < 0 {
 			side, far = -1, -away
@@ -61,12 +77,15 @@ func newBallot(threshold colour.Light, edge colour.Lightness) *ballot {
 // of is a light's vote. Close to the edge, where the upper bits do not tell, the
 // threshold itself decides the side.
 func (b *ballot) of(l colour.Light) int32 {
-	v := b.vote[l>>ballotShift]
+	v := b.vote[l>>ballotShift%ballots]
 	if l >= b.threshold {
 		return max(v, 0)
 	}
 	return min(v, -1)
 }
+
+// standOf is what a light is sure of.
+func (b *ballot) standOf(l colour.Light) uint8 { return b.stand[l>>ballotShift%ballots] }
 
 // vote moves the pixels that come out lighter than an edge up by one step.
 func (c *Cleaned) vote(light []colour.Light, threshold colour.Light, edge colour.Lightness, progress func(float64) error) error {
@@ -107,15 +126,15 @@ func (c *Cleaned) decide(b *ballot, light []colour.Light, y int, sums []int32) {
 	if y < c.Height-1 {
 		below = light[(y+1)*c.Width:][:c.Width]
 	}
-	steps := c.Step[y*c.Width:][:c.Width]
-	stand := func(l colour.Light) uint8 { return b.stand[l>>ballotShift] }
-	before, own := stand(row[0]), stand(row[0])
+	steps := c.Step[y*c.Width:][:len(row)]
+	above, below, sums = above[:len(row)], below[:len(row)], sums[:len(row)]
+	before, own := b.standOf(row[0]), b.standOf(row[0])
 	for x := range row {
 		after := own
 		if x+1 < len(row) {
-			after = stand(row[x+1])
+			after = b.standOf(row[x+1])
 		}
-		most := before + own + after + stand(above[x]) + stand(below[x])
+		most := before + own + after + b.standOf(above[x]) + b.standOf(below[x])
 		if most%darker >= 3 || most/darker < 3 && sums[x] >= 0 {
 			steps[x]++
 		}
@@ -126,14 +145,25 @@ func (c *Cleaned) decide(b *ballot, light []colour.Light, y int, sums []int32) {
 // boxAcross adds up each pixel of a row with those within boxReach of it. Beyond
 // the ends there is nothing.
 func boxAcross(row, out []int32) {
+	n := len(row)
+	out = out[:n]
 	var sum int32
-	for x := range min(boxReach, len(row)) {
-		sum += row[x]
+	for _, v := range row[:min(boxReach, n)] {
+		sum += v
 	}
-	for x := range row {
-		if x+boxReach < len(row) {
+	// At the middle of a row, which is most of it, all of the box lies on the row.
+	middle := min(max(n-boxReach, 0), boxReach+1)
+	for x := range middle {
+		if x+boxReach < n {
 			sum += row[x+boxReach]
 		}
+		out[x] = sum
+	}
+	for x := middle; x < n-boxReach; x++ {
+		sum += row[x+boxReach] - row[x-boxReach-1]
+		out[x] = sum
+	}
+	for x := max(middle, n-boxReach); x < n; x++ {
 		if x > boxReach {
 			sum -= row[x-boxReach-1]
 		}
@@ -159,10 +189,10 @@ func newColumns(width int) *columns {
 // add takes a row in, lets the oldest go, and returns the sums, which are read
 // only until the next call.
 func (c *columns) add(row []int32) []int32 {
-	oldest := c.rows[c.next]
+	oldest, sums := c.rows[c.next][:len(row)], c.sums[:len(row)]
 	c.next = (c.next + 1) % len(c.rows)
 	for x, n := range row {
-		c.sums[x] += n - oldest[x]
+		sums[x] += n - oldest[x]
 		oldest[x] = n
 	}
 	return c.sums
