@@ -49,7 +49,7 @@ type way struct {
 func (s *Screen) way(l look.Look, p render.Plan) way {
 	w := way{tone: l.Shown(), uniforms: l.Uniforms(p.Surround)}
 	if w.tone != look.Colour {
-		w.table = s.table(l.Tables())
+		w.table = s.table(l.Tables(p.Surround))
 	}
 	return w
 }

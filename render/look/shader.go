@@ -142,12 +142,13 @@ func (l Look) Uniforms(surround colour.SRGB) map[string]any {
 
 // GlanceUniforms are those of the look's tone while the view moves.
 func (l Look) GlanceUniforms(surround colour.SRGB) map[string]any {
+	if l.Shown() == Steps {
+		return map[string]any{"Weigh": vector(l.weights(), 255*255)}
+	}
 	uniforms := l.Uniforms(surround)
 	switch l.Shown() {
 	case Grey:
 		uniforms["Weigh"] = vector(l.weights(), 1)
-	case Steps:
-		uniforms["Weigh"] = vector(l.weights(), float64(colour.FullLight))
 		delete(uniforms, "Shown")
 		uniforms["Darkest"], uniforms["Rise"] = l.rises(surround)
 	case Temperature:

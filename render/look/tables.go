@@ -9,31 +9,42 @@ const TableWidth = 256
 // Tables says which tables a look's program reads. Looks with the same Tables share
 // their picture.
 type Tables struct {
-	tone    Tone // Temperature or Misled, or else Grey
+	tone    Tone // Steps, Temperature or Misled, or else Grey
 	filter  bool
 	sheet   colour.Sheet
 	neutral colour.SRGB
+	shades  [256]colour.SRGB // of Steps: what light of the square of k/255 is shown as
 }
 
-// Tables are the look's; not of use to a look in full colour.
-func (l Look) Tables() Tables {
+// Tables are the look's; not of use to a look in full colour. Steps out of sight take
+// the colour of the surround.
+func (l Look) Tables(surround colour.SRGB) Tables {
 	switch l.Shown() {
 	case Temperature:
 		return Tables{tone: Temperature, neutral: l.Neutral}
 	case Misled:
 		return Tables{tone: Misled, sheet: l.Sheet}
 	}
-	if !l.Filter {
-		return Tables{tone: Grey}
+	t := Tables{tone: Grey}
+	if l.Filter {
+		t.filter, t.sheet = true, l.Sheet
 	}
-	return Tables{tone: Grey, filter: true, sheet: l.Sheet}
+	if l.Shown() == Steps {
+		t.tone = Steps
+		steps, shades := l.Flat(), l.shades(surround)
+		for k := range t.shades {
+			light := colour.LightOf(colour.Luminance(k*k) / (255 * 255))
+			t.shades[k] = shades[steps.Of(light)-1]
+		}
+	}
+	return t
 }
 
 // Picture is the tables as a picture TableWidth wide, four bytes a pixel: an entry
 // of 24 bits a pixel, the heaviest in R and the lightest in B. There are three rows
 // with the entries of the meter's red, green and blue, and one in which entry k is
-// the smallest Light shown as a grey of code k+1, or a Light that none reaches. A
-// tinted look's go on with three rows of what it tells classes by, twelve with the
+// the smallest Light shown as a grey of code k+1, or a Light that none reaches. That
+// of steps goes on with a row of what 256 lights are shown as, for a glance. A tinted look's go on with three rows of what it tells classes by, twelve with the
 // smallest Light of every part of the fine scale of lightness, filled up with
 // Lights that none reaches, and five rows of tints, the lowest class first.
 func (t Tables) Picture() []byte {
@@ -54,14 +65,15 @@ func (t Tables) Picture() []byte {
 				pix.put(entry)
 			}
 		}
+	case Steps:
+		pix.colours(t.shades[:])
+		return pix
 	default:
 		return pix
 	}
 	pix.fineScale()
 	for _, row := range ClassTints() {
-		for _, c := range row {
-			pix = append(pix, c.R, c.G, c.B, 255)
-		}
+		pix.colours(row[:])
 	}
 	return pix
 }
@@ -73,6 +85,12 @@ const unreached = colour.FullLight + 1
 type entries []byte
 
 func (e *entries) put(n uint32) { *e = append(*e, byte(n>>16), byte(n>>8), byte(n), 255) }
+
+func (e *entries) colours(cs []colour.SRGB) {
+	for _, c := range cs {
+		*e = append(*e, c.R, c.G, c.B, 255)
+	}
+}
 
 func (e *entries) meter(m *colour.Meter) {
 	for _, channel := range []*[256]colour.Light{&m.R, &m.G, &m.B} {
