@@ -167,7 +167,7 @@ func (p *page) publish() {
 	}))
 	shared.Set("frames", js.FuncOf(func(js.Value, []js.Value) any {
 		return map[string]any{
-			"run": p.game.gate.frames(), "drawn": p.game.drawn, "settled": p.game.settled(),
+			"run": p.game.gate.frames(), "drawn": p.game.drawn, "settled": !p.quiet && p.game.settled(),
 		}
 	}))
 }
