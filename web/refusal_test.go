@@ -54,6 +54,7 @@ func (p *tab) work() {
 	p.press("steps")
 	p.press("fewer")
 	p.press("part-filter")
+	p.settleAnswered() // it finds the picture's neutral, which the study keeps
 	p.press("turn")
 	p.press("part-steps")
 	p.press("mirror")
