@@ -149,8 +149,6 @@ func (l Look) GlanceUniforms(surround colour.SRGB) map[string]any {
 	switch l.Shown() {
 	case Grey:
 		uniforms["Weigh"] = vector(l.weights(), 1)
-		delete(uniforms, "Shown")
-		uniforms["Darkest"], uniforms["Rise"] = l.rises(surround)
 	case Temperature:
 		uniforms["Weigh"] = vector(colour.Eye, 1)
 		n := l.temperature().Neutral()

@@ -42,25 +42,6 @@ func (l Look) shades(surround colour.SRGB) []colour.SRGB {
 	return shades
 }
 
-// rises are what the darkest step shows, and by how much each edge raises red, green
-// and blue, in the order of glance_steps.kage.
-func (l Look) rises(surround colour.SRGB) (darkest, rise []float32) {
-	const edges = shape.MostSteps - 1
-	shades := l.shades(surround)
-	rise = make([]float32, 3*edges)
-	for i, c := range shades {
-		for j, code := range [3]uint8{c.R, c.G, c.B} {
-			if i == 0 {
-				darkest = append(darkest, float32(code)/255)
-				continue
-			}
-			below := shades[i-1]
-			rise[j*edges+i-1] = (float32(code) - float32([3]uint8{below.R, below.G, below.B}[j])) / 255
-		}
-	}
-	return darkest, rise
-}
-
 func (l Look) stepsUniforms(surround colour.SRGB) map[string]any {
 	edges := make([]float32, shape.MostSteps-1)
 	for i := range edges {

@@ -43,10 +43,11 @@ func (l Look) Tables(surround colour.SRGB) Tables {
 // Picture is the tables as a picture TableWidth wide, four bytes a pixel: an entry
 // of 24 bits a pixel, the heaviest in R and the lightest in B. There are three rows
 // with the entries of the meter's red, green and blue, and one in which entry k is
-// the smallest Light shown as a grey of code k+1, or a Light that none reaches. That
-// of steps goes on with a row of what 256 lights are shown as, for a glance. A tinted look's go on with three rows of what it tells classes by, twelve with the
-// smallest Light of every part of the fine scale of lightness, filled up with
-// Lights that none reaches, and five rows of tints, the lowest class first.
+// the smallest Light shown as a grey of code k+1, or a Light that none reaches. Those
+// of steps go on with a row of what 256 lights are shown as, for a glance. A tinted
+// look's go on with three rows of what it tells classes by, twelve with the smallest
+// Light of every part of the fine scale of lightness, filled up with Lights that none
+// reaches, and five rows of tints, the lowest class first.
 func (t Tables) Picture() []byte {
 	l := Look{Tone: t.tone, Filter: t.filter, Sheet: t.sheet, Neutral: t.neutral}
 	var pix entries
