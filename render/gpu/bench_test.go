@@ -122,7 +122,10 @@ func strokesOver(b *testing.B, plan string, width float64) []render.Stroke {
 	if err != nil {
 		b.Fatal(err)
 	}
-	canvas := place.Size{Width: 36 * place.Inch.MM(), Height: 24 * place.Inch.MM()}
+	canvas, err := place.ParseSize("36 x 24", place.Inch)
+	if err != nil {
+		b.Fatal(err)
+	}
 	set, err := lines.Draw(canvas)
 	if err != nil {
 		b.Fatal(err)
@@ -170,7 +173,6 @@ func BenchmarkLines(b *testing.B) {
 	b.ResetTimer()
 	best := quickest(b, kinds)
 	for i := 0; i < len(kinds); i += 2 {
-		b.Logf("%s: %v, %v with lines", kinds[i].name, best[i]/6, best[i+1]/6)
 		b.ReportMetric(float64(best[i+1])/float64(best[i]), kinds[i].name+"-lines/none")
 	}
 }
