@@ -10,7 +10,7 @@ import (
 
 // The greys of a casing, and the lightness from which on a core is light. Where
 // both show in full, as they do somewhere across every core of 2, 3 or more whole
-// pixels, one of them is at least 24 L* from the grey beneath, and 30 L* if the
+// pixels, one of them is at least 25 L* from the grey beneath, and 30 L* if the
 // core's own lightness is not between 40 and 60.
 const (
 	casingDark  = 0
