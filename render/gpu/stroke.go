@@ -46,11 +46,12 @@ func (s *Screen) stroke(dst *ebiten.Image, p render.Plan, pane render.Pane, x, y
 func (l *strokes) add(s look.Streak, x, y float32) {
 	const slack = 1.0 / 32 // units move corners by a part of a pixel
 	breadth, reach := s.Breadth()+slack, s.Reach+0.5+slack
+	strength, casing := float32(s.Strength), float32(s.Casing)
 	v := ebiten.Vertex{
 		SrcY:   float32(s.Reach + 0.5),
-		ColorR: float32(s.Core.R) / 255, ColorG: float32(s.Core.G) / 255, ColorB: float32(s.Core.B) / 255,
-		ColorA:  float32(s.Strength),
-		Custom1: float32(s.Half + 0.5), Custom2: float32(s.Margin()), Custom3: float32(s.Casing) / 255,
+		ColorR: (float32(s.Core.R) - casing) * strength, ColorG: (float32(s.Core.G) - casing) * strength,
+		ColorB: (float32(s.Core.B) - casing) * strength, ColorA: 255 * strength,
+		Custom1: float32(s.Half + 0.5), Custom2: float32(s.Margin()), Custom3: casing * strength,
 	}
 	for i := range 4 {
 		along, off := reach, breadth

@@ -120,12 +120,11 @@ func (s Streak) Draw(pix []byte, width int, inside image.Rectangle) {
 func (s Streak) lay(to []byte, right, down float64) {
 	off := math.Abs(float64(down*s.AlongX) - float64(right*s.AlongY))
 	along := math.Abs(float64(right*s.AlongX) + float64(down*s.AlongY))
-	core, whole := unit(s.Half-off+0.5), unit(s.Breadth()-off)
-	strength := s.Strength * unit(s.Reach-along+0.5)
-	rest := 1 - math.Round(255*whole*strength)/255
-	casing := float64(s.Casing) * (whole - core)
+	core, casing := unit(s.Half-off+0.5), float64(s.Casing)
+	cover := s.Strength * unit(s.Breadth()-off) * unit(s.Reach-along+0.5)
+	rest := 1 - math.Round(255*cover)/255
 	for i, c := range [3]uint8{s.Core.R, s.Core.G, s.Core.B} {
-		laid := math.Round((float64(float64(c)*core) + casing) * strength)
+		laid := math.Round((casing + float64((float64(c)-casing)*core)) * cover)
 		to[i] = byte(math.Round(laid + float64(float64(to[i])*rest)))
 	}
 }
