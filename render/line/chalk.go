@@ -150,7 +150,7 @@ func (c *chalker) mark() {
 	for i, l := range c.set.Lines {
 		for k, p := range l.Ends {
 			if corner, is := c.corner(p); is {
-				c.ends[i][k] = End{Name: cornerWords(corner) + " corner", Mark: -1, At: p.Canvas()}
+				c.ends[i][k] = End{Name: CornerWords(corner) + " corner", Mark: -1, At: p.Canvas()}
 				continue
 			}
 			f := c.find(p)

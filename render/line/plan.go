@@ -119,8 +119,8 @@ func CornerName(c place.Edges) string {
 	return name + "-left"
 }
 
-// cornerWords is the same in a sentence: top left.
-func cornerWords(c place.Edges) string { return strings.Replace(CornerName(c), "-", " ", 1) }
+// CornerWords is the same in a sentence: top left.
+func CornerWords(c place.Edges) string { return strings.Replace(CornerName(c), "-", " ", 1) }
 
 // CornerNamed is the corner of a name as by CornerName; ok is false if it is none.
 func CornerNamed(name string) (corner place.Edges, ok bool) {

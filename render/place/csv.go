@@ -14,8 +14,11 @@ type NamedMark struct {
 	Touch float64 // photo pixels
 }
 
-// NamedSpan is a span of a list, between two named marks.
-type NamedSpan struct{ From, To NamedMark }
+// NamedSpan is a span of a list, between two named marks; its own name may be empty.
+type NamedSpan struct {
+	Name     string
+	From, To NamedMark
+}
 
 // WriteMarks writes marks as comma-separated values (RFC 4180) with one row of
 // names, which carry the units: where each mark lies on the photograph in pixels
@@ -43,11 +46,11 @@ func WriteMarks(w io.Writer, m Mapping, from Edges, marks []NamedMark) error {
 // WriteSpans writes spans in the same form: distance, run to the right and rise
 // in millimetres on the canvas, the angle from level in degrees, and how surely.
 func WriteSpans(w io.Writer, m Mapping, spans []NamedSpan) error {
-	rows := [][]string{{"from", "to", "distance_mm", "run_mm", "rise_mm", "within_mm", "angle_from_level_deg", "angle_within_deg"}}
+	rows := [][]string{{"span", "from", "to", "distance_mm", "run_mm", "rise_mm", "within_mm", "angle_from_level_deg", "angle_within_deg"}}
 	for _, span := range spans {
 		s := m.Span(span.From.At, span.To.At, span.From.Touch, span.To.Touch)
 		rows = append(rows, []string{
-			span.From.Name, span.To.Name,
+			span.Name, span.From.Name, span.To.Name,
 			figures(float64(s.Length())), figures(float64(s.Run())), figures(float64(s.Rise())), figures(float64(s.Within())),
 			figures(float64(s.FromLevel())), figures(float64(s.AngleWithin())),
 		})

@@ -6,6 +6,7 @@ import (
 
 	"maulstick/render"
 	"maulstick/render/photo"
+	"maulstick/render/place"
 	"maulstick/render/shape"
 	"maulstick/render/study"
 	"maulstick/render/survey"
@@ -43,8 +44,19 @@ type Easel struct {
 	cards     field
 	smallest  field
 
-	canvas field
-	says   notes
+	tool      inHand
+	right     righting
+	setting   setting
+	printing  printing
+	screen    calibration
+	stock     string // the kind of stock sizes that is offered
+	nearLines bool   // marks are read from the nearest line, too
+	diagonals string // of the canvas, as they were typed
+
+	canvas, turnover, margin, figures, tilt, flat, paper field
+	flatTyped                                            place.Size // of the flat thing
+
+	says notes
 
 	drawn render.Plan // as of the last Redraw
 	asked bool        // Redraw has been called for drawn
@@ -53,7 +65,7 @@ type Easel struct {
 // New is an easel with nothing on it. The clock need not be monotonic, but
 // must not stand still.
 func New(h Host, now func() time.Time) *Easel {
-	return &Easel{host: h, now: now, dpr: 1, surveys: surveys{of: map[survey.Kind]*question{}}, contrasts: shape.ByValue.String()}
+	return &Easel{host: h, now: now, dpr: 1, surveys: surveys{of: map[survey.Kind]*question{}}, stock: "all", contrasts: shape.ByValue.String()}
 }
 
 // Show puts a study on the easel in place of the one before, which is kept if
@@ -72,7 +84,12 @@ func (e *Easel) Show(doc study.Document, pic *photo.Picture, kept bool) {
 	e.readOnly = doc.Format > study.Format
 	e.plain, e.armed, e.picking, e.outlining, e.row = false, false, false, false, ""
 	e.surveys.of, e.cards, e.smallest = map[survey.Kind]*question{}, field{}, field{}
-	e.canvas, e.counts = field{}, counts{last: e.counts.last}
+	e.canvas, e.turnover, e.margin, e.figures, e.tilt, e.flat, e.paper = field{}, field{}, field{}, field{}, field{}, field{}, field{}
+	e.flatTyped, e.diagonals = place.Size{}, ""
+	e.stopPlotting()
+	e.tool, e.right.busy, e.counts = inHand{}, false, counts{last: e.counts.last}
+	e.setting = setting{last: e.setting.last}
+	e.printing = printing{last: e.printing.last}
 	e.says.opening, e.says.message = "", ""
 	e.keeping.begin(kept)
 	e.says.news = "Opened " + doc.Name + "."
@@ -187,6 +204,7 @@ func (e *Easel) takeBack(run string) {
 func (e *Easel) after() {
 	e.askCounts()
 	e.askSurveys()
+	e.askLines()
 	plan, ok := e.Plan()
 	if !ok || e.asked && samePlan(plan, e.drawn) {
 		return

@@ -128,7 +128,7 @@ func (e *Easel) pointerDown(p Pointer) {
 	if p.Device == Pen {
 		e.penDown()
 	}
-	if len(e.hand.down) == 2 || e.hand.doing == spent {
+	if len(e.hand.down) == 2 || e.hand.doing == spent || len(e.hand.down) == 1 && e.whole() {
 		return
 	}
 	e.hand.down = append(e.hand.down, finger{
@@ -156,6 +156,10 @@ func (e *Easel) startOne() {
 	h.start, h.view = e.viewport(), e.doc().View
 	h.doing = resting
 	f := h.down[0]
+	if e.tool.tool != noTool && !e.plain {
+		e.startDrawing(f)
+		return
+	}
 	if !e.placing() {
 		return
 	}
@@ -174,6 +178,9 @@ func (e *Easel) startPinch() {
 	h := &e.hand
 	if h.doing == marking && (h.fresh || !h.moved) && e.now().Sub(h.down[0].since) < tapLongest {
 		e.takeBackMove()
+	}
+	if h.doing == drawing {
+		e.takeBackDrawing()
 	}
 	h.start, h.view, h.doing = e.viewport(), e.doc().View, pinching
 	h.holdPlaces(e.dpr)
@@ -199,6 +206,8 @@ func (e *Easel) pointerMove(p Pointer) {
 		e.moveMark(f)
 	case pinching:
 		e.movePinch()
+	case drawing:
+		e.moveDrawing(f)
 	}
 }
 
@@ -247,6 +256,8 @@ func (e *Easel) pointerUp(p Pointer) {
 		e.tapped(f, "")
 	case was == marking && f.gone() <= slop[f.device]:
 		e.tapped(f, h.run)
+	case was == drawing:
+		e.endDrawing(f)
 	}
 }
 
@@ -303,6 +314,8 @@ func (e *Easel) rebase() {
 		h.holdPlaces(e.dpr)
 	case marking:
 		e.keepOffset()
+	case drawing:
+		e.abandon()
 	}
 }
 
@@ -320,6 +333,8 @@ func (e *Easel) abandon() {
 	switch h.doing {
 	case marking:
 		e.takeBackMove()
+	case drawing:
+		e.takeBackDrawing()
 	case panning, pinching:
 		e.show(e.doc().WithView(h.viewNow(e.doc().View)))
 	}
@@ -367,6 +382,10 @@ func (e *Easel) tapOn(f finger) (run string) {
 			run = e.hand.run
 		}
 		e.hand.doing = idle
+	case e.marksShown():
+		if id := e.markNear(f.x, f.y); id != 0 {
+			e.choose(id)
+		}
 	case e.picking:
 		run = e.pickNeutral(f.x*e.dpr, f.y*e.dpr)
 	case e.doc().Tray == study.TrayValue && e.doc().Parts.Value == "steps":

@@ -60,7 +60,8 @@ func (e *Easel) finding(change func(*study.Finding)) study.Document {
 
 // turnTo turns a tray to one of its parts.
 func (e *Easel) turnTo(part string) {
-	e.row, e.picking = "", false
+	e.settle()
+	e.row, e.picking, e.armed, e.tool = "", false, false, inHand{}
 	e.show(e.doc().WithPart(part))
 }
 
@@ -237,6 +238,7 @@ func (e *Easel) pressRow(key string) {
 		key = ""
 	}
 	e.row = key
+	e.pressListed()
 }
 
 // pickNeutral takes what lies at a place of the screen, in device pixels, as neither

@@ -84,7 +84,7 @@ func (e *Easel) faceParts(f *Face) {
 	for _, parts := range []struct {
 		all []string
 		on  string
-	}{{study.ValueParts, d.Parts.Value}, {study.ColourParts, d.Parts.Colour}, {study.ShapeParts, d.Parts.Shape}} {
+	}{{study.LineParts, d.Parts.Line}, {study.PlaceParts, d.Parts.Place}, {study.StudyParts, d.Parts.Study}, {study.ValueParts, d.Parts.Value}, {study.ColourParts, d.Parts.Colour}, {study.ShapeParts, d.Parts.Shape}} {
 		for _, part := range parts.all {
 			f.Pressed["key-part-"+part] = part == parts.on
 			f.Hidden["part-"+part] = part != parts.on
@@ -103,11 +103,22 @@ func (e *Easel) faceParts(f *Face) {
 			text, again = sentence(q.failed), true
 		}
 	}
+	e.facePlotting(f)
 	for _, tray := range []string{study.TrayShape, study.TrayValue, study.TrayColour} {
 		f.Text[tray+"-finding"] = text
 		f.Hidden[tray+"-asking"] = text == ""
 		f.Disabled[tray+"-undo"] = e.still() || !e.history.CanUndo()
 		f.Hidden[tray+"-stop"], f.Hidden[tray+"-again"] = !busy, !again || busy
+	}
+}
+
+// facePlotting says how far what is being made of the photograph or the sheets is.
+func (e *Easel) facePlotting(f *Face) {
+	text := e.plotting()
+	for _, tray := range []string{study.TrayLine, study.TrayStudy} {
+		f.Text[tray+"-finding"] = text
+		f.Hidden[tray+"-asking"] = text == ""
+		f.Disabled[tray+"-undo"] = e.still() || !e.history.CanUndo()
 	}
 }
 

@@ -32,7 +32,7 @@ func (e *Easel) deviceHeight() int { return int(math.Round(float64(e.height) * e
 // fit is the viewport that shows the whole crop.
 func (e *Easel) fit() render.Viewport {
 	d := e.doc()
-	v := render.Fit(d.Crop(), e.deviceWidth(), e.deviceHeight(), margin*e.dpr)
+	v := render.Fit(e.seenCrop(), e.deviceWidth(), e.deviceHeight(), margin*e.dpr)
 	v.Mirror, v.Turned = d.View.Mirror, d.View.Turned
 	return v
 }
@@ -40,7 +40,7 @@ func (e *Easel) fit() render.Viewport {
 // viewport is the picture as the painter left it.
 func (e *Easel) viewport() render.Viewport {
 	v, view := e.fit(), e.doc().View
-	if view.Fit {
+	if view.Fit || e.whole() {
 		return v
 	}
 	v.Scale = min(v.Scale*view.Zoom, render.MaxScale)
@@ -176,7 +176,7 @@ func (e *Easel) Plan() (render.Plan, bool) {
 	canvas := d.Size()
 	plan := render.Plan{
 		Width: v.Width, Height: v.Height, Surround: e.surround(),
-		Crop: d.Crop(), Canvas: place.Size{Width: canvas.Width, Height: canvas.Height},
+		Crop: e.seenCrop(), Canvas: place.Size{Width: canvas.Width, Height: canvas.Height},
 		Panes: []render.Pane{{
 			At:   render.Rect{Width: v.Width, Height: v.Height},
 			View: v, Look: e.seenLook(), Made: e.made(),
@@ -185,6 +185,7 @@ func (e *Easel) Plan() (render.Plan, bool) {
 	if round, ok := e.round(v); ok {
 		plan.Panes = append(plan.Panes, round)
 	}
+	plan.Strokes = e.strokes()
 	return plan, true
 }
 
