@@ -7,7 +7,8 @@ import (
 )
 
 // Execute draws a plan on the processor, from a pyramid that holds all its
-// pixels. The graphics unit's drawing differs by at most one code a channel.
+// pixels. The graphics unit's drawing differs by at most one code a channel, and
+// two where strokes cross.
 // Panes that leave the screen are cut off.
 func Execute(p Plan, y *photo.Pyramid) *photo.Picture {
 	screen := photo.New(max(p.Width, 0), max(p.Height, 0))
@@ -35,7 +36,8 @@ func (p Plan) fill(pix []byte) {
 	}
 }
 
-// pane is a pane's picture, as large as its viewport: sampled, then looked at.
+// pane is a pane's picture, as large as its viewport: sampled, then looked at,
+// then drawn over.
 func (p Plan) pane(pane Pane, y *photo.Pyramid) []byte {
 	v := pane.View
 	pix := make([]byte, 4*max(v.Width, 0)*max(v.Height, 0))
@@ -61,6 +63,9 @@ func (p Plan) pane(pane Pane, y *photo.Pyramid) []byte {
 			painter.Paint(row, row)
 		}
 	})
+	for s := range p.Streaks(pane) {
+		s.Draw(pix, v.Width, inside.Image())
+	}
 	return pix
 }
 

@@ -33,11 +33,13 @@ type Pane struct {
 	Round bool  // a round with a rim and a cross hair, not a rectangle
 }
 
-// Plan is all that the screen shows: the surround, then the panes in order.
+// Plan is all that the screen shows: the surround, then the panes in order, each
+// with the strokes over it.
 type Plan struct {
 	Width, Height int         // device pixels of the whole screen
 	Crop          place.Crop  // nothing of the photograph outside it is shown
 	Canvas        place.Size  // gives lengths on the canvas their size in photo pixels
 	Surround      colour.SRGB // an even grey
 	Panes         []Pane      // the picture, and the magnified round if there is one
+	Strokes       []Stroke    // lines over the picture in every pane, in order
 }

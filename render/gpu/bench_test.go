@@ -7,6 +7,8 @@ import (
 	"github.com/hajimehoshi/ebiten/v2"
 
 	"maulstick/render"
+	"maulstick/render/colour"
+	"maulstick/render/line"
 	"maulstick/render/look"
 	"maulstick/render/place"
 )
@@ -45,6 +47,14 @@ func BenchmarkFrame(b *testing.B) {
 		}})
 	}
 	b.ResetTimer()
+	best := quickest(b, kinds)
+	for i, k := range kinds {
+		b.ReportMetric(float64(best[i])/float64(best[0]), k.name+"/tiles")
+	}
+}
+
+// quickest are the kinds' quickest turns.
+func quickest(b *testing.B, kinds []kind) []time.Duration {
 	best := make([]time.Duration, len(kinds))
 	for n := range max(b.N, 2) { // the first turn makes images and programs
 		for i, k := range kinds {
@@ -53,9 +63,7 @@ func BenchmarkFrame(b *testing.B) {
 			}
 		}
 	}
-	for i, k := range kinds {
-		b.ReportMetric(float64(best[i])/float64(best[0]), k.name+"/tiles")
-	}
+	return best
 }
 
 // kind is a kind of frame, drawn for the i-th time.
@@ -100,5 +108,69 @@ func (s *Screen) drawPlainly(dst *ebiten.Image, p render.Plan) {
 		options.GeoM.Scale(1/t.Patch.PaceX, 1/t.Patch.PaceY)
 		options.GeoM.Translate(float64(t.Patch.X), float64(t.Patch.Y))
 		dst.DrawImage(s.tiles.up[t.Tile].image, options)
+	}
+}
+
+// linesOfEveryKind is a plan of lines for a canvas of 36 x 24 in.
+const linesOfEveryKind = "diagonals:4,thirds,golden,rabatment,reciprocal,divide:8x6,squares:3in:top-left,plumb:5in,level:5in,angled:5in:5in:30"
+
+// strokesOver are the lines of a plan as strokes over a photograph that shows the
+// whole of a 36 x 24 in canvas, so many pixels wide.
+func strokesOver(b *testing.B, plan string, width float64) []render.Stroke {
+	b.Helper()
+	lines, err := line.ParsePlan(plan)
+	if err != nil {
+		b.Fatal(err)
+	}
+	canvas := place.Size{Width: 36 * place.Inch.MM(), Height: 24 * place.Inch.MM()}
+	set, err := lines.Draw(canvas)
+	if err != nil {
+		b.Fatal(err)
+	}
+	at := func(c place.CanvasPoint) place.PhotoPoint {
+		scale := width / float64(canvas.Width)
+		return place.PhotoPoint{X: float64(c.X) * scale, Y: float64(c.Y) * scale}
+	}
+	var strokes []render.Stroke
+	for _, l := range set.Lines {
+		strokes = append(strokes, render.Stroke{
+			From: at(l.From), To: at(l.To), Width: 2, Colour: colour.SRGB{R: 255, G: 214, B: 64}, Strength: 0.8,
+		})
+	}
+	return strokes
+}
+
+// BenchmarkLines draws frames of a photograph of 24 megapixels, without lines and
+// with lines of every kind over it, and reports each kind of frame with lines as a
+// ratio to the same without.
+func BenchmarkLines(b *testing.B) {
+	s, y := screen(b), picture(6000, 4000)
+	s.SetPhoto(y)
+	crop := place.Crop{Width: 6000, Height: 4000}
+	p := render.Plan{Width: benchWidth, Height: benchHeight, Crop: crop, Surround: surround}
+	p.Panes = []render.Pane{{
+		At:   render.Rect{Width: benchWidth, Height: benchHeight},
+		View: render.Fit(crop, benchWidth, benchHeight, 14),
+	}}
+	drawn(b, s, p)
+	strokes := strokesOver(b, linesOfEveryKind, crop.Width)
+	b.Logf("%d lines", len(strokes))
+	var kinds []kind
+	for _, c := range benchLooks {
+		for _, moving := range []float64{0, 1} {
+			for _, over := range [][]render.Stroke{nil, strokes} {
+				kinds = append(kinds, kind{[]string{"still-", "moving-"}[int(moving)] + c.name, func(dst *ebiten.Image, i int) {
+					p.Strokes, p.Panes[0].Look = over, c.look
+					p.Panes[0].View.Centre.X = crop.Width/2 + moving*float64(i%2)
+					s.Draw(dst, p)
+				}})
+			}
+		}
+	}
+	b.ResetTimer()
+	best := quickest(b, kinds)
+	for i := 0; i < len(kinds); i += 2 {
+		b.Logf("%s: %v, %v with lines", kinds[i].name, best[i]/6, best[i+1]/6)
+		b.ReportMetric(float64(best[i+1])/float64(best[i]), kinds[i].name+"-lines/none")
 	}
 }

@@ -25,6 +25,7 @@ type Screen struct {
 	stages   []*stage
 	squints  squints
 	verts    [4]ebiten.Vertex
+	strokes  strokes
 }
 
 // New makes a screen without a photograph. It compiles what the first picture
@@ -139,6 +140,7 @@ func (s *Screen) round(dst *ebiten.Image, st *stage, p render.Plan, pane render.
 	st.seen = atLeast(st.seen, w, h)
 	st.seen.Fill(opaque(p.Surround))
 	s.look(st.seen, st.picture, p, pane, 0, 0)
+	s.stroke(st.seen, p, pane, 0, 0)
 	at := look.Patch{X: pane.At.X, Y: pane.At.Y, Width: w, Height: h}
 	s.quad(dst, at, 0, 0, look.Shader{Reader: look.ReadRound}, &ebiten.DrawTrianglesShaderOptions{
 		Uniforms: look.NewRound(w, h).Uniforms(),

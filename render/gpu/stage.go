@@ -57,7 +57,8 @@ func (s *Screen) way(l look.Look, p render.Plan) way {
 // pane draws a pane. A view that has just changed is sampled and looked at in
 // one go and quickly, since it may change again at once; one that has stayed is
 // sampled to its stage, so that further looks at it cost a look only. A stage's
-// first picture is exact though nothing is kept of it: most need no other.
+// first picture is exact though nothing is kept of it: most need no other. Strokes
+// are drawn over whatever is shown, and nothing that is kept has any.
 func (s *Screen) pane(dst *ebiten.Image, st *stage, p render.Plan, pane render.Pane) {
 	now := key{view: pane.View, crop: p.Crop, sigma: p.Sigma(pane.Look), made: pane.Made}
 	// What is read from a blur is quick as it is.
@@ -80,6 +81,9 @@ func (s *Screen) pane(dst *ebiten.Image, st *stage, p render.Plan, pane render.P
 			s.make(st, p, pane)
 		}
 		s.look(dst, st.picture, p, pane, pane.At.X, pane.At.Y)
+	}
+	if !pane.Round {
+		s.stroke(dst, p, pane, pane.At.X, pane.At.Y)
 	}
 	st.key, st.puts = now, s.puts()
 }

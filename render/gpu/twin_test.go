@@ -79,7 +79,7 @@ func TestProgramsCompile(t *testing.T) {
 		if s.program(look.Shader{Reader: look.ReadPhoto, Tone: tone, Glanced: true}) == nil {
 			t.Errorf("the glance with tone %d did not compile", tone)
 		}
-		for reader := look.ReadStill; reader <= look.ReadRound; reader++ {
+		for reader := look.ReadStill; reader <= look.ReadStroke; reader++ {
 			if s.program(look.Shader{Reader: reader, Tone: tone}) == nil {
 				t.Errorf("reader %d with tone %d did not compile", reader, tone)
 			}

@@ -18,6 +18,7 @@ const (
 	ReadAcross                // the squint's first pass
 	ReadDown                  // and its second
 	ReadRound                 // the magnified round
+	ReadStroke                // nothing: lines over what is drawn
 )
 
 // Shader names one of the programs that the graphics unit runs: what it reads,
@@ -71,6 +72,8 @@ var (
 	squintText string
 	//go:embed round.kage
 	roundText string
+	//go:embed stroke.kage
+	strokeText string
 )
 
 // glances are the tones as shown while the view moves.
@@ -111,6 +114,8 @@ func Source(s Shader) []byte {
 		text += blurredText + squintText
 	case ReadRound:
 		text += roundText
+	case ReadStroke:
+		text += strokeText
 	}
 	return []byte(text)
 }

@@ -1,0 +1,75 @@
+package gpu
+
+import (
+	"image"
+
+	"github.com/hajimehoshi/ebiten/v2"
+
+	"maulstick/render"
+	"maulstick/render/look"
+)
+
+// mostQuads is how many rectangles are drawn in one go: more corners than they have
+// cannot be counted in 16 bits.
+const mostQuads = 1 << 14
+
+// strokes is the memory that lines are handed to the graphics unit in.
+type strokes struct {
+	corners []ebiten.Vertex
+	order   []uint16 // of the corners of as many rectangles as there ever were
+}
+
+// stroke draws the plan's strokes over a pane's picture, its corner at (x, y).
+func (s *Screen) stroke(dst *ebiten.Image, p render.Plan, pane render.Pane, x, y int) {
+	if len(p.Strokes) == 0 {
+		return
+	}
+	corner := dst.Bounds().Min.Add(image.Pt(x, y))
+	seen := pane.View.Inside(p.Crop).Image().Add(corner).Intersect(dst.Bounds())
+	if seen.Empty() {
+		return
+	}
+	part := dst.SubImage(seen).(*ebiten.Image)
+	options := &ebiten.DrawTrianglesShaderOptions{Uniforms: look.StrokeUniforms(corner.X-seen.Min.X, corner.Y-seen.Min.Y)}
+	l := &s.strokes
+	for streak := range p.Streaks(pane) {
+		l.add(streak, float32(corner.X), float32(corner.Y))
+		if len(l.corners) == 4*mostQuads {
+			l.draw(part, s.program(look.Shader{Reader: look.ReadStroke}), options)
+		}
+	}
+	l.draw(part, s.program(look.Shader{Reader: look.ReadStroke}), options)
+}
+
+// add adds the rectangle that a streak shows in, of a picture with its corner at
+// (x, y).
+func (l *strokes) add(s look.Streak, x, y float32) {
+	const slack = 0.5 // units move corners by a part of a pixel
+	breadth, reach := s.Breadth()+slack, s.Reach+0.5+slack
+	v := ebiten.Vertex{
+		SrcX: float32(s.X), SrcY: float32(s.Y),
+		ColorR: float32(s.Core.R) / 255, ColorG: float32(s.Core.G) / 255, ColorB: float32(s.Core.B) / 255,
+		ColorA:  float32(s.Strength),
+		Custom0: float32(-s.AlongY * s.Half), Custom1: float32(s.AlongX * s.Half),
+		Custom2: float32(s.Reach), Custom3: float32(s.Casing) / 255,
+	}
+	for _, c := range [4][2]float64{{-reach, -breadth}, {reach, -breadth}, {-reach, breadth}, {reach, breadth}} {
+		v.DstX = x + float32(s.X+c[0]*s.AlongX-c[1]*s.AlongY)
+		v.DstY = y + float32(s.Y+c[0]*s.AlongY+c[1]*s.AlongX)
+		l.corners = append(l.corners, v)
+	}
+}
+
+// draw draws the rectangles that have been added, and forgets them.
+func (l *strokes) draw(dst *ebiten.Image, program *ebiten.Shader, options *ebiten.DrawTrianglesShaderOptions) {
+	if len(l.corners) == 0 {
+		return
+	}
+	for first := len(l.order) / 6 * 4; first < len(l.corners); first += 4 {
+		for _, c := range corners {
+			l.order = append(l.order, uint16(first)+c)
+		}
+	}
+	dst.DrawTrianglesShader(l.corners, l.order[:len(l.corners)/4*6], program, options)
+	l.corners = l.corners[:0]
+}
