@@ -28,12 +28,13 @@ var errCode = errors.New("they are damaged or of another version")
 const Checked = 4
 
 // Write is a value in bytes that begin with a heading and end with their CRC-32
-// (IEEE 802.3). It fails for what is no finite number.
+// (IEEE 802.3). It fails for what is no
+// finite number, and where describe calls Fail.
 func Write(heading string, describe func(*Code)) ([]byte, error) {
 	c := &Code{data: []byte(heading)}
 	describe(c)
 	if c.bad {
-		return nil, fmt.Errorf("writing %s: one of its numbers is not finite", strings.TrimSpace(heading))
+		return nil, fmt.Errorf("writing %s: one of its numbers is not finite, or stands for what is not there", strings.TrimSpace(heading))
 	}
 	return binary.LittleEndian.AppendUint32(c.data, crc32.ChecksumIEEE(c.data)), nil
 }
