@@ -28,8 +28,7 @@ var errCode = errors.New("they are damaged or of another version")
 const Checked = 4
 
 // Write is a value in bytes that begin with a heading and end with their CRC-32
-// (IEEE 802.3). It fails for what is no
-// finite number, and where describe calls Fail.
+// (IEEE 802.3). It fails for what is no finite number, and where describe calls Fail.
 func Write(heading string, describe func(*Code)) ([]byte, error) {
 	c := &Code{data: []byte(heading)}
 	describe(c)
