@@ -9,15 +9,20 @@ import (
 
 // Line is one straight line from edge to edge of the canvas.
 type Line struct {
-	Kind   Kind              // that drew it first
-	Also   []Kind            // others that drew the same line
-	Use    int               // where in the plan that was
-	Depth  int               // of Diagonals: 1 for the whole canvas, 2 for the halves; else 1
-	Label  string            // what it is, "diagonal of the halves"
-	From   place.CanvasPoint // its end further left, or the upper one of an upright line
-	To     place.CanvasPoint
+	Drawn
 	Ends   [2]Point // the same ends, exactly
 	course course
+}
+
+// Drawn is a line as it is shown: what is left of it without exact numbers.
+type Drawn struct {
+	Kind  Kind              // that drew it first
+	Also  []Kind            // others that drew the same line
+	Use   int               // where in the plan that was
+	Depth int               // of Diagonals: 1 for the whole canvas, 2 for the halves; else 1
+	Label string            // what it is, "diagonal of the halves"
+	From  place.CanvasPoint // its end further left, or the upper one of an upright line
+	To    place.CanvasPoint
 }
 
 // Point is a place on the canvas in exact millimetres from its top left.
@@ -113,8 +118,8 @@ func (d *draft) add(depth int, label string, a, b *big.Rat, c Number) bool {
 	}
 	d.known[key] = len(d.set.Lines)
 	d.set.Lines = append(d.set.Lines, Line{
-		Kind: kind, Use: d.use, Depth: depth, Label: label,
-		From: ends[0].Canvas(), To: ends[1].Canvas(), Ends: ends, course: way,
+		Drawn: Drawn{Kind: kind, Use: d.use, Depth: depth, Label: label, From: ends[0].Canvas(), To: ends[1].Canvas()},
+		Ends:  ends, course: way,
 	})
 	return true
 }

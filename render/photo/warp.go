@@ -33,24 +33,18 @@ const warpBatch = 1 << 19
 // work and is returned. A homography or size that cannot be drawn is a
 // *Refusal.
 func Warp(p *Picture, to place.Homography, size place.Pixels, progress func(done float64) error) (*Picture, error) {
-	back, ok := to.Inverse()
-	switch {
-	case !ok:
-		return nil, &Refusal{"the four corners flatten the picture to a line", "put each on its own corner of the canvas"}
-	case size.Width < 1 || size.Height < 1 || max(size.Width, size.Height) > MaxSide || size.Width*size.Height > MaxPixels:
-		return nil, &Refusal{"the new picture would have no pixels, or more than can be opened", "ask for a smaller one"}
-	case p.Width < 1 || p.Height < 1:
-		return nil, &Refusal{"there is no photograph to redraw", helpOther}
+	w, err := NewWarping(p, to, size)
+	if err != nil {
+		return nil, err
 	}
 	out := New(size.Width, size.Height)
-	g := gatherer{from: p, back: back}
 	batch := out.Height
 	if progress != nil {
 		batch = max(warpBatch/out.Width, 1)
 	}
 	for top := 0; top < out.Height; top += batch {
 		end := min(top+batch, out.Height)
-		crew.Share(end-top, 4, func(first, last int) { g.rows(out, top+first, top+last) })
+		w.Rows(top, out.Pix[4*out.Width*top:4*out.Width*end])
 		if progress == nil {
 			continue
 		}
@@ -61,61 +55,81 @@ func Warp(p *Picture, to place.Homography, size place.Pixels, progress func(done
 	return out, nil
 }
 
-// gatherer reads a picture through a homography from new pixels back to it.
-type gatherer struct {
-	from *Picture
-	back place.Homography
+// Warping redraws a photograph as Warp does, rows by rows, where there is no room
+// for the whole new picture.
+type Warping struct {
+	from  *Picture
+	back  place.Homography
+	width int // of the new picture
 }
 
-// rows makes rows first..last-1 of the new picture.
-func (g gatherer) rows(out *Picture, first, last int) {
-	for y := first; y < last; y++ {
-		line := out.Pix[4*out.Width*y:][:4*out.Width]
-		for x := range out.Width {
-			c := g.pixel(float64(x)+0.5, float64(y)+0.5)
-			copy(line[4*x:4*x+4], []byte{c.R, c.G, c.B, 255})
-		}
+// NewWarping is ready to redraw. A homography or size that cannot be drawn is a
+// *Refusal.
+func NewWarping(p *Picture, to place.Homography, size place.Pixels) (*Warping, error) {
+	back, ok := to.Inverse()
+	switch {
+	case !ok:
+		return nil, &Refusal{"the four corners flatten the picture to a line", "put each on its own corner of the canvas"}
+	case size.Width < 1 || size.Height < 1 || max(size.Width, size.Height) > MaxSide || size.Width*size.Height > MaxPixels:
+		return nil, &Refusal{"the new picture would have no pixels, or more than can be opened", "ask for a smaller one"}
+	case p.Width < 1 || p.Height < 1:
+		return nil, &Refusal{"there is no photograph to redraw", helpOther}
 	}
+	return &Warping{from: p, back: back, width: size.Width}, nil
+}
+
+// Rows makes rows of the new picture from one on, as many as fill pix, four bytes a
+// pixel as in a Picture.
+func (w *Warping) Rows(top int, pix []byte) {
+	crew.Share(len(pix)/(4*w.width), 4, func(first, last int) {
+		for y := first; y < last; y++ {
+			line := pix[4*w.width*y:][:4*w.width]
+			for x := range w.width {
+				c := w.pixel(float64(x)+0.5, float64(top+y)+0.5)
+				copy(line[4*x:4*x+4], []byte{c.R, c.G, c.B, 255})
+			}
+		}
+	})
 }
 
 // pixel is the colour about a place of the new picture.
-func (g gatherer) pixel(x, y float64) colour.SRGB {
+func (w *Warping) pixel(x, y float64) colour.SRGB {
 	beyond := colour.SRGB{R: Beyond, G: Beyond, B: Beyond}
-	p, ok := g.back.Apply(place.PhotoPoint{X: x, Y: y})
-	if !ok || !(p.X >= 0) || !(p.Y >= 0) || p.X > float64(g.from.Width) || p.Y > float64(g.from.Height) {
+	p, ok := w.back.Apply(place.PhotoPoint{X: x, Y: y})
+	if !ok || !(p.X >= 0) || !(p.Y >= 0) || p.X > float64(w.from.Width) || p.Y > float64(w.from.Height) {
 		return beyond
 	}
-	rx, ry := g.reach(x, y, p)
-	columns, rows := newTent(p.X, rx, g.from.Width), newTent(p.Y, ry, g.from.Height)
-	var r, gr, b, all float64
+	rx, ry := w.reach(x, y, p)
+	columns, rows := newTent(p.X, rx, w.from.Width), newTent(p.Y, ry, w.from.Height)
+	var r, g, b, all float64
 	for j := rows.first; j < rows.end; j++ {
 		down := rows.weight(j)
-		line := g.from.Pix[4*(j*g.from.Width+columns.first) : 4*(j*g.from.Width+columns.end)]
+		line := w.from.Pix[4*(j*w.from.Width+columns.first) : 4*(j*w.from.Width+columns.end)]
 		for i := columns.first; i < columns.end; i++ {
 			// The conversions keep processors from fusing product and sum, which
 			// would round in another way.
-			w := float64(down * columns.weight(i))
-			r += float64(w * colour.Decode(line[0]))
-			gr += float64(w * colour.Decode(line[1]))
-			b += float64(w * colour.Decode(line[2]))
-			all += w
+			part := float64(down * columns.weight(i))
+			r += float64(part * colour.Decode(line[0]))
+			g += float64(part * colour.Decode(line[1]))
+			b += float64(part * colour.Decode(line[2]))
+			all += part
 			line = line[4:]
 		}
 	}
 	if all <= 0 {
 		return beyond
 	}
-	return colour.Linear{R: r / all, G: gr / all, B: b / all}.SRGB()
+	return colour.Linear{R: r / all, G: g / all, B: b / all}.SRGB()
 }
 
 // reach is how far the tent reaches across and down the photograph: the size of
 // a new pixel there, by the homography's derivatives.
-func (g gatherer) reach(x, y float64, p place.PhotoPoint) (across, down float64) {
-	h := &g.back
-	w := h[2][0]*x + h[2][1]*y + h[2][2]
+func (w *Warping) reach(x, y float64, p place.PhotoPoint) (across, down float64) {
+	h := &w.back
+	depth := h[2][0]*x + h[2][1]*y + h[2][2]
 	ax, ay := h[0][0]-p.X*h[2][0], h[0][1]-p.X*h[2][1]
 	dx, dy := h[1][0]-p.Y*h[2][0], h[1][1]-p.Y*h[2][1]
-	across, down = math.Sqrt(ax*ax+ay*ay)/w, math.Sqrt(dx*dx+dy*dy)/w
+	across, down = math.Sqrt(ax*ax+ay*ay)/depth, math.Sqrt(dx*dx+dy*dy)/depth
 	return min(max(across, 1), widestReach), min(max(down, 1), widestReach)
 }
 
