@@ -38,6 +38,7 @@ const (
 	panning        // one moves the picture
 	marking        // one moves a mark
 	pinching       // two move and zoom the picture
+	drawing        // one does what the tool in hand does
 	spent          // what was done is over, but a pointer is still down
 )
 

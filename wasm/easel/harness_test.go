@@ -11,6 +11,7 @@ import (
 	"maulstick/render/colour"
 	"maulstick/render/photo"
 	"maulstick/render/place"
+	"maulstick/render/setout"
 	"maulstick/render/shape"
 	"maulstick/render/study"
 	"maulstick/render/survey"
@@ -20,20 +21,25 @@ import (
 // that stands until it is moved.
 type bench struct {
 	*Easel
-	t       *testing.T
-	clock   time.Time
-	kept    []study.Document
-	keptAt  []time.Time
-	counts  []CountRequest
-	saved   []string
-	awake   []bool
-	opened  int
-	stopped int
-	updated int
-	redrawn int
-	surveys []SurveyRequest
-	halted  []survey.Kind
-	handed  map[string][]byte
+	t        *testing.T
+	clock    time.Time
+	kept     []study.Document
+	keptAt   []time.Time
+	counts   []CountRequest
+	saved    []string
+	awake    []bool
+	opened   int
+	stopped  int
+	updated  int
+	redrawn  int
+	surveys  []SurveyRequest
+	halted   []survey.Kind
+	handed   map[string][]byte
+	lineAsks []setout.Ask
+	righted  []study.Document
+	printed  []study.Document
+	halts    int
+	pixels   float64
 }
 
 func (b *bench) Keep(d study.Document) {
@@ -51,6 +57,11 @@ func (b *bench) SavePicture(name string, _ *photo.Picture) {
 	b.handed[name] = nil
 }
 func (b *bench) SaveBytes(name, _ string, data []byte)  { b.handed[name] = data }
+func (b *bench) SetOut(_ int, ask setout.Ask)           { b.lineAsks = append(b.lineAsks, ask) }
+func (b *bench) Right(_ int, d study.Document)          { b.righted = append(b.righted, d) }
+func (b *bench) PrintSheets(_ int, d study.Document)    { b.printed = append(b.printed, d) }
+func (b *bench) StopPlotting()                          { b.halts++ }
+func (b *bench) KeepCalibration(pixels float64)         { b.pixels = pixels }
 func (b *bench) SaveFile(name string, _ study.Document) { b.saved = append(b.saved, name) }
 
 const (

@@ -145,12 +145,12 @@ func (e *Easel) faceLinesNote(f *Face) {
 	case a == nil || e.setting.busy:
 		f.Text["lines-note"] = "Setting out the lines."
 	default:
-		f.Text["lines-note"] = fmt.Sprintf("%s and %s.", counted(len(a.Lines), "line"), counted(len(a.Crossings), "crossing"))
+		f.Text["lines-note"] = fmt.Sprintf("%s and %s.", amount(len(a.Lines), "line"), amount(len(a.Crossings), "crossing"))
 	}
 }
 
-// counted is a number of things.
-func counted(n int, what string) string {
+// amount is a number of things.
+func amount(n int, what string) string {
 	if n == 1 {
 		return "one " + what
 	}
@@ -222,7 +222,7 @@ func (e *Easel) crossingsNote() string {
 	case !e.setting.current():
 		return "Setting out the lines."
 	}
-	text := sentence(counted(len(a.Crossings), "crossing")) + " Those of most lines come first."
+	text := sentence(amount(len(a.Crossings), "crossing")) + " Those of most lines come first."
 	focal, ok := d.Mark(d.Finding.Focal)
 	second, ok2 := d.Mark(d.Finding.Second)
 	if ok && ok2 && d.HasCanvas() {

@@ -200,25 +200,25 @@ func (e *Easel) undo(back bool) {
 		return
 	}
 	if to.Righting.Equal(e.doc().Righting) {
-		e.step(back)
+		e.stepTo(back)
 		return
 	}
 	wanted := to.Righting
 	e.rightFor(to, func(e *Easel) {
 		// The painter may have done something else meanwhile.
 		if to, ok := e.history.Peek(back); ok && to.Righting.Equal(wanted) {
-			e.step(back)
+			e.stepTo(back)
 		}
 	})
 }
 
-// step goes one step of the history.
-func (e *Easel) step(back bool) {
-	step := e.history.Redo
+// stepTo goes one step of the history.
+func (e *Easel) stepTo(back bool) {
+	went := e.history.Redo
 	if back {
-		step = e.history.Undo
+		went = e.history.Undo
 	}
-	if step() {
+	if went() {
 		e.canvas, e.cards, e.smallest = field{}, field{}, field{}
 		e.refit()
 		e.changed()
