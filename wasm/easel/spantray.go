@@ -16,8 +16,8 @@ func init() {
 		"span-unit":    (*Easel).pressUnit,
 		"span-halves":  func(e *Easel) { e.partBy(2) },
 		"span-thirds":  func(e *Easel) { e.partBy(3) },
-		"list-up":      func(e *Easel) { e.shiftBy(-1) },
-		"list-down":    func(e *Easel) { e.shiftBy(+1) },
+		"order-up":     func(e *Easel) { e.shiftBy(-1) },
+		"order-down":   func(e *Easel) { e.shiftBy(+1) },
 		"marks-save":   func(e *Easel) { e.saveList("marks") },
 		"spans-save":   func(e *Easel) { e.saveList("spans") },
 		"lines-nearby": func(e *Easel) { e.nearLines = !e.nearLines },
@@ -120,8 +120,8 @@ func (e *Easel) faceSpan(f *Face) {
 	e.disable(f, "marks-save", len(d.Marks) == 0 || !d.HasCanvas())
 	e.disable(f, "spans-save", len(d.Spans) == 0 || !d.HasCanvas())
 	id, _ := e.listed()
-	e.disable(f, "list-up", id == 0)
-	e.disable(f, "list-down", id == 0)
+	e.disable(f, "order-up", id == 0)
+	e.disable(f, "order-down", id == 0)
 	f.Hidden["span-length"] = !ok || !d.HasCanvas()
 	f.Text["span-note"], f.Text["span-more"] = e.spanWanted(ok), ""
 	if e.history == nil || d.Tray != study.TrayPlace {
