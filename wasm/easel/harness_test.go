@@ -11,6 +11,7 @@ import (
 	"maulstick/render/colour"
 	"maulstick/render/photo"
 	"maulstick/render/place"
+	"maulstick/render/setout"
 	"maulstick/render/shape"
 	"maulstick/render/study"
 	"maulstick/render/survey"
@@ -50,6 +51,10 @@ func (b *bench) StopSurvey(k survey.Kind) { b.halted = append(b.halted, k) }
 func (b *bench) SavePicture(name string, _ *photo.Picture) {
 	b.handed[name] = nil
 }
+func (b *bench) SetOut(int, setout.Ask)                 {}
+func (b *bench) Right(int, study.Document)              {}
+func (b *bench) PrintSheets(int, study.Document)        {}
+func (b *bench) StopPlotting()                          {}
 func (b *bench) SaveBytes(name, _ string, data []byte)  { b.handed[name] = data }
 func (b *bench) SaveFile(name string, _ study.Document) { b.saved = append(b.saved, name) }
 
