@@ -24,6 +24,19 @@ type Host interface {
 	Survey(request SurveyRequest)
 	// StopSurvey gives up what is being worked out of a kind.
 	StopSurvey(kind survey.Kind)
+	// SetOut sets lines out on a canvas; the answer comes as SetOut with the
+	// request's number. A newer request makes older ones needless: they are not
+	// answered.
+	SetOut(id int, ask setout.Ask)
+	// Right makes the pixels of the study's photograph anew, set right as it says;
+	// how far that is comes as Righting, the pixels as Righted or RightFailed. A newer
+	// request makes older ones needless, and so does another study that is shown.
+	Right(id int, doc study.Document)
+	// PrintSheets hands the painter the study's sheets as a PDF file; how far that is
+	// comes as Printing, its end as Printed or PrintFailed.
+	PrintSheets(id int, doc study.Document)
+	// StopPlotting gives up what is being set right or printed. It is not answered.
+	StopPlotting()
 	// SavePicture hands the painter a picture as a PNG file.
 	SavePicture(name string, p *photo.Picture)
 	// SaveBytes hands the painter a file of a type.

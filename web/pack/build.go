@@ -25,13 +25,17 @@ const (
 	demo = "testdata/photo/fig-in-red-bowl-1800.jpg"
 )
 
-// worker is the package of the program that works off the main thread.
-const worker = "./wasm/mill"
+// The packages of the programs that work off the main thread: one from the start on,
+// one that is fetched when it is first needed.
+const (
+	mill    = "./wasm/mill"
+	plotter = "./wasm/plotter"
+)
 
 // written are the hand-written files of the page, in web/; no pattern may be
 // empty.
 var written = []string{
-	"index.html", "easel.html", "app.css", "boot.js", "easel.js", "mill.js",
+	"index.html", "easel.html", "app.css", "boot.js", "easel.js", "mill.js", "plotter.js",
 	"manifest.webmanifest", "icons/*", "handbook/*",
 }
 
@@ -77,7 +81,7 @@ func (o order) gather() (map[string][]byte, error) {
 			return nil, fmt.Errorf("reading a part of the page: %w", err)
 		}
 	}
-	for url, source := range map[string]string{"page.wasm": o.page, "mill.wasm": worker} {
+	for url, source := range map[string]string{"page.wasm": o.page, "mill.wasm": mill, "plotter.wasm": plotter} {
 		if files[url], err = o.compile(source); err != nil {
 			return nil, err
 		}
