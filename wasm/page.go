@@ -134,6 +134,7 @@ func (p *page) start() {
 	go p.writeAway(refusal)
 	p.tell(p.easel.Started)
 	p.listenAll()
+	p.calibrate()
 	p.waitForPicture()
 	p.offerUpdate()
 	p.work()

@@ -3,10 +3,12 @@
 package main
 
 import (
+	"fmt"
 	"syscall/js"
 
 	"maulstick/render/photo"
 	"maulstick/render/study"
+	"maulstick/render/survey"
 )
 
 // PrintSheets implements easel.Host: the plotter prints, and the painter is handed
@@ -26,6 +28,33 @@ func (p *page) PrintSheets(id int, doc study.Document) {
 		}
 		p.window.Get("maulstick").Call("saveFile", doc.FileStem()+".pdf", sheets, "application/pdf")
 		p.tell(func() { p.easel.Printed(id) })
+	}()
+}
+
+// SaveChart implements easel.Host: the plotter draws.
+func (p *page) SaveChart(name string, answer survey.Answer) {
+	go func() {
+		err := p.plot(func() error {
+			data, err := answer.MarshalBinary()
+			if err != nil {
+				return err
+			}
+			w, err := p.plots.ready()
+			if err != nil {
+				return err
+			}
+			reply, err := w.ask(map[string]any{"kind": "chart", "id": 0, "answer": arrayOf(data)})
+			if err == nil {
+				err = refusedBy(reply)
+			}
+			if err == nil {
+				p.window.Get("maulstick").Call("saveFile", name, reply.Get("chart"), "image/png")
+			}
+			return err
+		})
+		if err != nil {
+			p.tell(func() { p.easel.Refuse(fmt.Errorf("drawing the palette chart: %w", err)) })
+		}
 	}()
 }
 

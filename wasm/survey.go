@@ -37,7 +37,7 @@ func (p *page) StopSurvey(kind survey.Kind) {
 // survey answers a question from what is kept, or has the mill work it out and keeps
 // that. A question that is asked no more is passed over.
 func (p *page) survey(w *worker, request easel.SurveyRequest) error {
-	kind, hash := request.Ask.Kind, p.easel.PhotoHash()
+	kind, hash := request.Ask.Kind, p.easel.PhotoKey()
 	if p.newest[kind] != request.ID || p.pyramid == nil {
 		return nil
 	}

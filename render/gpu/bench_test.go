@@ -123,7 +123,7 @@ func strokesOver(b *testing.B, plan string, width float64) []render.Stroke {
 		b.Fatal(err)
 	}
 	canvas := place.Size{Width: 36 * place.Inch.MM(), Height: 24 * place.Inch.MM()}
-	set, err := lines.Draw(canvas)
+	set, err := line.Draw(lines, canvas)
 	if err != nil {
 		b.Fatal(err)
 	}

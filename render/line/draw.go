@@ -57,13 +57,14 @@ type Set struct {
 	Missed    []Missed
 }
 
-// Draw lays the plan on a canvas. Sides and distances are taken as the simplest
+// Draw lays a plan on a canvas. Sides and distances are taken as the simplest
 // fractions of a millimetre that they are the nearest float64 of; from there on
 // all is exact, but for angles that are no multiples of 45 degrees, whose slope
 // is taken in the same way. Equal lines and equal crossings are merged. Any error
 // is a *place.Problem: a plan that Check refuses, a canvas that is none, too many
-// squares or lines.
-func (p Plan) Draw(canvas place.Size) (*Set, error) {
+// squares or lines. It is no method: a program that only spells plans needs none of
+// the exact numbers behind it.
+func Draw(p Plan, canvas place.Size) (*Set, error) {
 	if err := p.Check(); err != nil {
 		return nil, err
 	}

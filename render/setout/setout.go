@@ -53,7 +53,7 @@ func (a Ask) draw() (*line.Set, line.List, error) {
 			return nil, line.List{}, err
 		}
 	}
-	s, err := plan.Draw(a.Canvas)
+	s, err := line.Draw(plan, a.Canvas)
 	if err != nil {
 		return nil, line.List{}, err
 	}

@@ -43,7 +43,7 @@ func direct(t testing.TB, a setout.Ask) (*line.Set, line.List) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	s, err := plan.Draw(a.Canvas)
+	s, err := line.Draw(plan, a.Canvas)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -2,6 +2,8 @@ package easel
 
 import (
 	"fmt"
+	"strconv"
+	"strings"
 
 	"maulstick/render/place"
 )
@@ -73,12 +75,12 @@ func (e *Easel) NudgeHandle(name string, right, down float64) {
 	from := v.ToPhoto(0, 0)
 	to := v.ToPhoto(right*v.Scale, down*v.Scale)
 	by := offset(to, from)
-	var corner int
 	switch grip, isGrip := grips[name]; {
 	case isGrip && e.tool.tool == cropper:
 		e.do(e.doc().Pulled(grip, by.X, by.Y), "nudge "+name)
 	case e.tool.tool == cornerer:
-		if n, _ := fmt.Sscanf(name, "corner-%d", &corner); n == 1 && corner >= 0 && corner < 4 {
+		number, _ := strings.CutPrefix(name, "corner-")
+		if corner, err := strconv.Atoi(number); err == nil && corner >= 0 && corner < 4 {
 			p := e.tool.corners[corner]
 			e.moveCorner(corner, place.PhotoPoint{X: p.X + by.X, Y: p.Y + by.Y})
 		}

@@ -53,13 +53,9 @@ func (b *bench) UseUpdate()               { b.updated++ }
 func (b *bench) Redraw()                  { b.redrawn++ }
 func (b *bench) Survey(r SurveyRequest)   { b.surveys = append(b.surveys, r) }
 func (b *bench) StopSurvey(k survey.Kind) { b.halted = append(b.halted, k) }
-func (b *bench) SavePicture(name string, _ *photo.Picture) {
+func (b *bench) SaveChart(name string, _ survey.Answer) {
 	b.handed[name] = nil
 }
-func (b *bench) SetOut(int, setout.Ask)                 {}
-func (b *bench) Right(int, study.Document)              {}
-func (b *bench) PrintSheets(int, study.Document)        {}
-func (b *bench) StopPlotting()                          {}
 func (b *bench) SaveBytes(name, _ string, data []byte)  { b.handed[name] = data }
 func (b *bench) SetOut(_ int, ask setout.Ask)           { b.lineAsks = append(b.lineAsks, ask) }
 func (b *bench) Right(_ int, d study.Document)          { b.righted = append(b.righted, d) }

@@ -5,7 +5,6 @@ package easel
 
 import (
 	"maulstick/render/colour"
-	"maulstick/render/photo"
 	"maulstick/render/place"
 	"maulstick/render/setout"
 	"maulstick/render/study"
@@ -37,8 +36,9 @@ type Host interface {
 	PrintSheets(id int, doc study.Document)
 	// StopPlotting gives up what is being set right or printed. It is not answered.
 	StopPlotting()
-	// SavePicture hands the painter a picture as a PNG file.
-	SavePicture(name string, p *photo.Picture)
+	// SaveChart draws the palette chart of the piles in an answer and hands it to the
+	// painter as a PNG file.
+	SaveChart(name string, answer survey.Answer)
 	// SaveBytes hands the painter a file of a type.
 	SaveBytes(name, mime string, data []byte)
 	// Count counts the lightness of every pixel of a crop at full resolution;
@@ -56,18 +56,6 @@ type Host interface {
 	Awake(on bool)
 	// UseUpdate starts the new version of the page that was offered.
 	UseUpdate()
-	// SetOut sets a plan of lines out; the answer comes as SetOut or SetOutFailed with
-	// the request's number. A newer request makes older ones needless.
-	SetOut(id int, ask setout.Ask)
-	// Right makes the photograph's pixels anew as the study has it set right; how far
-	// that is comes as Righting, the pixels as Righted, or RightFailed. They are shown
-	// once Righted has taken them.
-	Right(id int, doc study.Document)
-	// PrintSheets makes the study's sheets and hands them to the painter; how far that
-	// is comes as Printing, the end as Printed or PrintFailed.
-	PrintSheets(id int, doc study.Document)
-	// StopPlotting gives up what Right or PrintSheets is making.
-	StopPlotting()
 	// KeepCalibration keeps how many CSS pixels a millimetre has on this screen.
 	KeepCalibration(pixels float64)
 	// Redraw says that Plan has changed and a frame is wanted.

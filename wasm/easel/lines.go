@@ -60,14 +60,6 @@ func (e *Easel) SetOut(id int, answer setout.Answer) {
 	e.after()
 }
 
-// SetOutFailed says that the lines cannot be set out, and why.
-func (e *Easel) SetOutFailed(id int, why string) {
-	if e.setting.busy && id == e.setting.last {
-		e.setting.busy, e.setting.failed = false, sentence(why)
-	}
-	e.after()
-}
-
 // lines is what is set out, nil if there is nothing that the study still draws.
 func (e *Easel) lines() *setout.Answer {
 	if len(e.doc().Lines.Uses) == 0 {

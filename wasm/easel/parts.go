@@ -201,7 +201,7 @@ func (e *Easel) shapesBy(factor float64) {
 // saveChart hands over the palette chart.
 func (e *Easel) saveChart() {
 	if a := e.currentAnswer(survey.Piles); a != nil {
-		e.host.SavePicture(e.doc().FileStem()+"-palette.png", survey.Chart(*a.Piles))
+		e.host.SaveChart(e.doc().FileStem()+"-palette.png", *a)
 	}
 }
 

@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strconv"
+	"strings"
 
 	"maulstick/render/place"
 	"maulstick/render/study"
@@ -88,13 +90,15 @@ func (e *Easel) shiftBy(by int) {
 
 // listed is the mark or span whose row is looked at, 0 for none.
 func (e *Easel) listed() (id int, isSpan bool) {
-	if n, _ := fmt.Sscanf(e.row, "row-listmark-%d", &id); n == 1 {
-		return id, false
+	number, isSpan := strings.CutPrefix(e.row, "row-listspan-")
+	if !isSpan {
+		number, _ = strings.CutPrefix(e.row, "row-listmark-")
 	}
-	if n, _ := fmt.Sscanf(e.row, "row-listspan-%d", &id); n == 1 {
-		return id, true
+	id, err := strconv.Atoi(number)
+	if err != nil {
+		return 0, false
 	}
-	return 0, false
+	return id, isSpan
 }
 
 // spanLabel is what a span is called on the screen.

@@ -6,12 +6,17 @@
 package main
 
 import (
+	"bytes"
+	"errors"
 	"fmt"
+	"image"
+	"image/png"
 	"syscall/js"
 
 	"maulstick/render/photo"
 	"maulstick/render/place"
 	"maulstick/render/setout"
+	"maulstick/render/survey"
 	"maulstick/wasm/worker"
 )
 
@@ -44,6 +49,8 @@ func (p *plotter) answer(kind string, message js.Value) (answer map[string]any, 
 	case "righted-rows":
 		rows := p.righted(message)
 		answer["pixels"], transfer = rows, []any{rows.Get("buffer")}
+	case "chart":
+		err = chart(message, answer)
 	case "sheets":
 		transfer, err = p.sheets(message, answer)
 	default:
@@ -61,6 +68,25 @@ func hintOf(err error) string {
 		return hint
 	}
 	return place.Hint(err)
+}
+
+// chart draws the palette chart of piles.
+func chart(message js.Value, answer map[string]any) error {
+	var found survey.Answer
+	if err := found.UnmarshalBinary(worker.Bytes(message.Get("answer"))); err != nil {
+		return err
+	}
+	if found.Piles == nil {
+		return errors.New("drawing the palette chart: there are no piles")
+	}
+	p := survey.Chart(*found.Piles)
+	var b bytes.Buffer
+	picture := &image.RGBA{Pix: p.Pix, Stride: 4 * p.Width, Rect: image.Rect(0, 0, p.Width, p.Height)}
+	if err := png.Encode(&b, picture); err != nil {
+		return fmt.Errorf("writing the palette chart: %w", err)
+	}
+	answer["chart"] = worker.Array(b.Bytes())
+	return nil
 }
 
 // setOut sets lines out.
