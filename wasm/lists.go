@@ -72,6 +72,12 @@ func (f *face) showRow(button js.Value, row easel.Row) {
 		f.child(button, "i").Get("style").Set("backgroundColor", "rgb("+codes+")")
 	}
 	f.child(button, "span").Set("textContent", row.Text)
+	for name, text := range map[string]string{"b": row.Figure, "small": row.Note} {
+		if text != "" {
+			button.Call("append", " ")
+			f.child(button, name).Set("textContent", text)
+		}
+	}
 	setPressed(button, row.Pressed)
 }
 

@@ -61,7 +61,7 @@ var (
 	ValueParts  = []string{"steps", "filter", "contrasts"}
 	ColourParts = []string{"temperature", "opposites", "piles"}
 	ShapeParts  = []string{"flat", "edges"}
-	LineParts   = []string{"canvas", "lines", "crossings", "chalk"}
+	LineParts   = []string{"canvas", "stretcher", "straighten", "lines", "crossings", "chalk"}
 	PlaceParts  = []string{"mark", "span", "list", "size"}
 	StudyParts  = []string{"study", "sheets"}
 )

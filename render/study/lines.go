@@ -65,7 +65,7 @@ func NewConstruction(kind line.Kind, mark int) Construction {
 	case line.Divide:
 		c.Columns, c.Rows = 4, 4
 	case line.Squares:
-		c.Size, c.Unit = 6*place.Inch.MM(), place.Inch
+		c.Size, c.Unit = 152.4, place.Inch // 6 in, as it is typed
 	case line.Angled:
 		c.Degrees = 45
 	}

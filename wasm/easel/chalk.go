@@ -22,11 +22,7 @@ func (e *Easel) faceChalk(f *Face) {
 	marks := make([]string, len(list.Marks))
 	for i, m := range list.Marks {
 		marks[i] = fmt.Sprintf("%s:%.0f", m.Edge, float64(m.Chalk)*1000)
-		text := fmt.Sprintf("%s: %s", sentenceCase(m.Name), m.Text)
-		if off := errorText(m.Error, list.Rounding); off != "" {
-			text += ", " + off
-		}
-		e.addTick(f, "chalk-marks", marks[i], text)
+		e.addTick(f, "chalk-marks", marks[i], Row{Text: sentenceCase(m.Name), Figure: m.Text, Note: errorText(m.Error, list.Rounding)})
 	}
 	key := func(end line.End) string {
 		if end.Mark >= 0 && end.Mark < len(marks) {
@@ -35,8 +31,9 @@ func (e *Easel) faceChalk(f *Face) {
 		return strings.ReplaceAll(end.Name, " ", "")
 	}
 	for i, j := range list.Joins {
-		e.addTick(f, "chalk-joins", key(j.From)+"="+key(j.To),
-			fmt.Sprintf("%d. %s – %s: %s", i+1, sentenceCase(j.From.Name), j.To.Name, a.Lines[j.Line].Label))
+		e.addTick(f, "chalk-joins", key(j.From)+"="+key(j.To), Row{
+			Text: fmt.Sprintf("%d.", i+1), Figure: sentenceCase(j.From.Name) + " – " + j.To.Name, Note: a.Lines[j.Line].Label,
+		})
 	}
 	c := list.Check
 	f.Text["chalk-check"] = "Both diagonals of the canvas: " + c.CanvasDiagonalIs + "."
@@ -46,10 +43,9 @@ func (e *Easel) faceChalk(f *Face) {
 }
 
 // addTick adds a row that is struck off by touching it.
-func (e *Easel) addTick(f *Face, list, key, text string) {
-	f.Rows[list] = append(f.Rows[list], Row{
-		Key: "strike-" + key, Text: text, Pressed: slices.Contains(e.doc().Lines.Struck, key),
-	})
+func (e *Easel) addTick(f *Face, list, key string, row Row) {
+	row.Key, row.Pressed = "strike-"+key, slices.Contains(e.doc().Lines.Struck, key)
+	f.Rows[list] = append(f.Rows[list], row)
 }
 
 // sentenceCase starts with a capital.

@@ -12,7 +12,7 @@ import (
 const (
 	// toldStretchers is how many stock sizes are offered.
 	toldStretchers = 8
-	// half is how finely degrees are shown.
+	// tiltDigits is how finely degrees are shown.
 	tiltDigits = 2
 )
 
@@ -314,7 +314,7 @@ func (e *Easel) faceCrop(f *Face) {
 			f.Text["key-"+key] = "Canvas " + spelt(e.rounded(e.insteadOf(keepHeight)))
 		}
 	}
-	f.Text["crop-note"] = e.cropNote()
+	f.Text["crop-note"], f.Text["straighten-note"] = e.cropNote(), e.straightenNote()
 	e.faceHandles(f)
 }
 
@@ -332,15 +332,8 @@ func (e *Easel) rounded(s place.Size) place.Size {
 // cropNote says what the tool in hand wants, or how the photograph is cropped.
 func (e *Easel) cropNote() string {
 	d := e.doc()
-	switch e.tool.tool {
-	case cropper:
-		return "Drag the crop, or its edges and corners; arrow keys move it by a pixel."
-	case leveller:
-		return "Draw along something that should be level, from end to end."
-	case plumber:
-		return "Draw along something that should be plumb, from end to end."
-	case cornerer:
-		return "Put the corners on those of the flat thing, type its size, then square up."
+	if e.tool.tool == cropper {
+		return "Drag the crop, or its edges and corners; arrow keys move what is in focus by a pixel."
 	}
 	c, m := d.Crop(), d.Mapping()
 	text := fmt.Sprintf("The crop is %.0f x %.0f pixels", c.Width, c.Height)
@@ -351,13 +344,33 @@ func (e *Easel) cropNote() string {
 	if fit := e.cropFit(); d.HasCanvas() && d.Hold == study.HoldFree && !fit.Fits {
 		text += " It is stretched to the canvas: hold it to the canvas, or change that."
 	}
-	if tilt := d.Righting.Tilt; tilt != 0 {
-		text += fmt.Sprintf(" The photograph is turned by %.2f°.", float64(tilt))
-	}
-	if len(d.Righting.Corners) > 0 {
-		text += " It is squared up."
-	}
 	return text
+}
+
+// straightenNote says what the tool in hand wants, or how the photograph is set right.
+func (e *Easel) straightenNote() string {
+	switch e.tool.tool {
+	case leveller:
+		return "Draw along something that should be level, from end to end."
+	case plumber:
+		return "Draw along something that should be plumb, from end to end."
+	case cornerer:
+		return "Put the corners on those of the flat thing, type its size, then square up."
+	}
+	r := e.doc().Righting
+	turned := fmt.Sprintf("turned by %.2f° clockwise", float64(r.Tilt))
+	if r.Tilt < 0 {
+		turned = fmt.Sprintf("turned by %.2f° anticlockwise", float64(-r.Tilt))
+	}
+	switch {
+	case r.None():
+		return "The photograph is as it came. Draw along a horizon or an upright, or square up something flat that was photographed."
+	case len(r.Corners) == 0:
+		return "The photograph is " + turned + "."
+	case r.Tilt == 0:
+		return "The photograph is squared up to " + spelt(r.Flat) + "."
+	}
+	return "The photograph is squared up to " + spelt(r.Flat) + " and " + turned + "."
 }
 
 // smallest is the unit that small lengths are told in.

@@ -98,7 +98,7 @@ func (e *Easel) pressUse(k line.Kind) {
 	}
 	if d.Canvas.Unit == place.Centimetre || d.Canvas.Unit == place.Millimetre || d.Canvas.Unit == place.Metre {
 		if k == line.Squares {
-			c.Size, c.Unit = 15*place.Centimetre.MM(), place.Centimetre
+			c.Size, c.Unit = 150, place.Centimetre
 		}
 	}
 	e.do(d.WithConstruction(c), "")

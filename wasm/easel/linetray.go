@@ -48,7 +48,7 @@ func (e *Easel) faceLine(f *Face) {
 		return
 	}
 	switch d.Parts.Line {
-	case "canvas":
+	case "stretcher":
 		e.faceStretchers(f)
 	case "lines":
 		e.faceLinesNote(f)

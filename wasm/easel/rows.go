@@ -13,6 +13,8 @@ import (
 type Row struct {
 	Key      string
 	Text     string
+	Figure   string // what is read from a metre, after Text
+	Note     string // after that, small
 	Swatches string // the colours, each as "r,g,b", a space between two
 	Pressed  bool   // it is looked at: its places are marked on the picture
 }

@@ -116,7 +116,7 @@ func (e *Easel) faceSize(f *Face) {
 		return
 	}
 	part := e.seenPart()
-	text := fmt.Sprintf("Seen at %.3g of the canvas's size", part)
+	text := fmt.Sprintf("Seen at %.3g %% of the canvas's true size", 100*part)
 	for _, fr := range fractions {
 		if math.Abs(part/fr.part-1) < 1e-6 {
 			f.Pressed["key-size-"+fr.name] = true
