@@ -86,6 +86,7 @@ func (w Work) tilePage(t tiling, column, row int, room box) page {
 	part := t.at(column, row)
 	unit := w.Mapping.Canvas.Unit
 	at := box{room.X + (room.Width-part.Width)/2, room.Y + (room.Height-part.Height)/2, part.Width, part.Height}
+	part.PageX, part.PageY = at.X, at.Y
 	detail := fmt.Sprintf("%s, 1 : 1 – actual size; row %d of %d, column %d of %d; begins %s from the left, %s from the top", part.Name,
 		row+1, t.rows, column+1, t.columns, place.Text(part.X, unit, 16), place.Text(part.Y, unit, 16))
 	return page{kind: study.SheetCartoon, detail: detail, part: &part, draw: func(p *pen) {
@@ -228,10 +229,6 @@ func (p *pen) crosses(list []match, window, at box) {
 		p.width(0.3)
 		p.line(x-crossArm, y, x+crossArm, y)
 		p.line(x, y-crossArm, x, y+crossArm)
-		wide, high := p.measure(f, m.Name), f.size.MM()
-		p.grey(255)
-		p.fill(box{x + 0.8, y - 0.6 - high, wide + 0.4, high})
-		p.grey(0)
 		p.text(f, x+1, y-1, m.Name)
 	}
 }

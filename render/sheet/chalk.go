@@ -11,12 +11,20 @@ import (
 	"maulstick/render/study"
 )
 
-// MarkKey is the key by which a mark of a chalk list is struck off, JoinKey that of
-// two ends to join.
-func MarkKey(m line.Mark) string { return m.Name + " " + m.Text }
+// MarkKey is the key by which a mark of a chalk list is struck off: where it is, so
+// that it stays struck off when marks come before it. Studies keep these keys.
+func MarkKey(m line.Mark) string { return fmt.Sprintf("%s:%.0f", m.Edge, float64(m.Chalk)*1000) }
 
-// JoinKey is the key by which a join of a chalk list is struck off.
-func JoinKey(j line.Join) string { return j.From.Name + " – " + j.To.Name }
+// JoinKey is the key by which a join of a list is struck off: those of its ends.
+func JoinKey(list line.List, j line.Join) string {
+	key := func(e line.End) string {
+		if e.Mark >= 0 && e.Mark < len(list.Marks) {
+			return MarkKey(list.Marks[e.Mark])
+		}
+		return strings.ReplaceAll(e.Name, " ", "")
+	}
+	return key(j.From) + "=" + key(j.To)
+}
 
 // The measures of a row of the chalk list.
 const (
@@ -38,7 +46,7 @@ func (w Work) chalkPages(p *pen, body box) []page {
 	c.joins()
 	c.after()
 	corner := strings.ReplaceAll(line.CornerName(w.Chalk.Corner), "-", " ")
-	detail := fmt.Sprintf("Measured from the %s corner of what is painted, %s", corner, sizeText(w.Mapping.Canvas))
+	detail := fmt.Sprintf("Measured from the %s corner of what is painted, %s%s", corner, sizeText(w.Mapping.Canvas), w.insetText())
 	return laid(study.SheetChalk, detail, flow(c.blocks, body, columns, 0))
 }
 
@@ -127,7 +135,7 @@ func (c *chalker) joins() {
 	}
 	c.heading("Join, in this order")
 	for i, j := range c.work.Chalk.Joins {
-		c.row(JoinKey(j), fmt.Sprintf("%d.  %s – %s", i+1, j.From.Name, j.To.Name), c.work.Lines.Lines[j.Line].Label)
+		c.row(JoinKey(c.work.Chalk, j), fmt.Sprintf("%d.  %s – %s", i+1, j.From.Name, j.To.Name), c.work.Lines.Lines[j.Line].Label)
 	}
 }
 
@@ -139,4 +147,19 @@ func (c *chalker) after() {
 	}
 	c.heading("Check at the end")
 	c.row("", check.Text, fmt.Sprintf("from %s to %s", check.From, check.To))
+}
+
+// insetText says where what is painted begins on the canvas, "" if at its edges.
+func (w Work) insetText() string {
+	in, unit := w.Mapping.Inset, w.Mapping.Canvas.Unit
+	if in == (place.Sides{}) {
+		return ""
+	}
+	side := func(l place.MM, edge string) string {
+		if l < 0 {
+			return place.Text(-l, unit, 16) + " beyond the canvas's " + edge + " edge"
+		}
+		return place.Text(l, unit, 16) + " inside the canvas's " + edge + " edge"
+	}
+	return ", which begins " + side(in.Left, "left") + " and " + side(in.Top, "top")
 }

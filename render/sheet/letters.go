@@ -12,7 +12,7 @@ const (
 	titleSize  Points = 15
 	readSize   Points = 15 // what is read from the easel
 	smallSize  Points = 11
-	labelSize  Points = 9
+	labelSize  Points = 10
 	lineFactor        = 1.3 // of lines to their size
 )
 

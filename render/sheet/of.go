@@ -62,7 +62,8 @@ func Chosen(d study.Document) []string {
 // much is done, 0 to 1, and an error from it ends the work and is returned.
 // Other errors are *place.Problem.
 func Of(d study.Document, picture *photo.Picture, kinds []string, progress func(share float64) error) (Work, error) {
-	if kinds == nil {
+	chosen := kinds == nil
+	if chosen {
 		kinds = Chosen(d)
 	}
 	if progress == nil {
@@ -77,6 +78,9 @@ func Of(d study.Document, picture *photo.Picture, kinds []string, progress func(
 	}
 	if err := w.draw(d); err != nil {
 		return Work{}, err
+	}
+	if chosen && w.missing(study.SheetChalk) != "" { // none of the lines lies on the canvas
+		w.Kinds = slices.DeleteFunc(w.Kinds, func(k string) bool { return k == study.SheetChalk })
 	}
 	w.read(d)
 	m := maker{doc: d, work: &w}

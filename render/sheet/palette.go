@@ -40,28 +40,29 @@ func (w Work) palettePages(p *pen, body box) []page {
 // stepBlocks are the rows of a step's piles.
 func stepBlocks(p *pen, k int, step pile.Step, width place.MM) []block {
 	across := max(int((width-cardStrip+swatchGap)/(leastSwatch+swatchGap)), 1)
+	wide := (width - cardStrip - swatchGap*place.MM(across)) / place.MM(across)
 	if len(step.Piles) == 0 {
-		return []block{pileRow(p, k, step, nil, across)}
+		return []block{pileRow(p, k, step, nil, wide)}
 	}
 	var rows []block
 	for from := 0; from < len(step.Piles); from += across {
-		rows = append(rows, pileRow(p, k, step, step.Piles[from:min(from+across, len(step.Piles))], across))
+		rows = append(rows, pileRow(p, k, step, step.Piles[from:min(from+across, len(step.Piles))], wide))
 	}
 	return rows
 }
 
 // pileRow is one row: a card with swatches on it, and their names under it.
-func pileRow(p *pen, k int, step pile.Step, piles []pile.Pile, across int) block {
+func pileRow(p *pen, k int, step pile.Step, piles []pile.Pile, wide place.MM) block {
 	name, figures := face{10, true}, face{labelSize, false}
 	most := 0
 	for _, one := range piles {
-		most = max(most, len(p.wrap(name, one.Name, leastSwatch)))
+		most = max(most, len(p.wrap(name, one.Name, wide)))
 	}
 	label := name.leading()*place.MM(most) + figures.leading()*2
 	if len(piles) == 0 {
 		label = 0
 	}
-	return block{height: swatchHeight + 4 + label + 3, draw: func(p *pen, at box) {
+	return block{height: swatchHeight + 4 + label + 2, draw: func(p *pen, at box) {
 		card := box{at.X, at.Y, at.Width, swatchHeight + 4}
 		p.grey(step.Tone)
 		p.fill(card)
@@ -69,16 +70,15 @@ func pileRow(p *pen, k int, step pile.Step, piles []pile.Pile, across int) block
 		p.width(0.25)
 		p.rectangle(card)
 		drawCard(p, k, step, card)
-		width := (at.Width - cardStrip - swatchGap*place.MM(across)) / place.MM(across)
 		for i, one := range piles {
-			x := at.X + cardStrip + place.MM(i)*(width+swatchGap)
+			x := at.X + cardStrip + place.MM(i)*(wide+swatchGap)
 			p.colour(one.Colour)
-			p.fill(box{x, at.Y + 2, width, swatchHeight})
+			p.fill(box{x, at.Y + 2, wide, swatchHeight})
 			p.grey(0)
-			y := p.lines(name, x, card.Y+card.Height+0.8, p.wrap(name, one.Name, leastSwatch))
+			y := p.lines(name, x, card.Y+card.Height+0.8, p.wrap(name, one.Name, wide))
 			p.lines(figures, x, y, []string{
-				p.fitted(figures, one.Munsell.String(), width),
-				p.fitted(figures, fmt.Sprintf("value %.1f, %s", float64(one.Munsell.Value), percent(one.Share)), width),
+				p.fitted(figures, one.Munsell.String(), wide),
+				p.fitted(figures, fmt.Sprintf("value %.1f, %s", float64(one.Munsell.Value), percent(one.Share)), wide),
 			})
 		}
 	}}
@@ -103,7 +103,7 @@ func drawCard(p *pen, k int, step pile.Step, card box) {
 
 // cautionBlock is the cautions in a frame.
 func cautionBlock(p *pen, width place.MM) block {
-	f, pad := face{smallSize, false}, place.MM(3)
+	f, pad := face{10, false}, place.MM(2.5)
 	var lines []string
 	for _, c := range cautions {
 		lines = append(lines, p.wrap(f, c, width-2*pad)...)

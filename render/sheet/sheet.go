@@ -94,8 +94,9 @@ type Page struct {
 
 // Part is a part of the canvas.
 type Part struct {
-	Name                string // row and column, as in B3
-	X, Y, Width, Height place.MM
+	Name                string   // row and column, as in B3
+	X, Y, Width, Height place.MM // on the canvas, the overlap with its neighbours included
+	PageX, PageY        place.MM // where its top left corner lies on the page
 }
 
 // Title is what a kind of sheet is called on paper.
