@@ -26,11 +26,8 @@ func JoinKey(list line.List, j line.Join) string {
 	return key(j.From) + "=" + key(j.To)
 }
 
-// The measures of a row of the chalk list.
-const (
-	tickSide place.MM = 7
-	rowGap   place.MM = 2.4
-)
+// rowGap lies below a row of the chalk list.
+const rowGap place.MM = 2.4
 
 // chalkPages are the chalk list: what to measure, in large type, with squares to
 // tick.
@@ -58,9 +55,11 @@ type chalker struct {
 	blocks []block
 }
 
-// say adds text, row a line with a square to tick.
+// say adds text that stays with the row after it.
 func (c *chalker) say(text string) {
-	c.blocks = append(c.blocks, c.pen.textBlock(face{12, false}, text, c.width, 2))
+	b := c.pen.textBlock(c.pen.large(12, false), text, c.width, 2)
+	b.heading = true
+	c.blocks = append(c.blocks, b)
 }
 
 func (c *chalker) heading(text string) {
@@ -69,8 +68,9 @@ func (c *chalker) heading(text string) {
 
 // row is a line with a square to tick, what to do in large type and a remark below.
 func (c *chalker) row(key, text, remark string) {
-	large, small := face{readSize, true}, face{smallSize, false}
-	room := c.width - tickSide - 3
+	large, small := c.pen.large(readSize, true), c.pen.large(smallSize, false)
+	side := large.size.MM() * 1.3
+	room := c.width - side - 3
 	lines := c.pen.wrap(large, text, room)
 	var remarks []string
 	if remark != "" {
@@ -78,10 +78,10 @@ func (c *chalker) row(key, text, remark string) {
 	}
 	height := large.leading()*place.MM(len(lines)) + small.leading()*place.MM(len(remarks))
 	ticked := slices.Contains(c.work.Struck, key)
-	c.blocks = append(c.blocks, block{height: max(height, tickSide) + rowGap, draw: func(p *pen, at box) {
-		p.square(at.X+0.5, at.Y+0.3, tickSide, ticked)
-		y := p.lines(large, at.X+tickSide+3, at.Y+0.6, lines)
-		p.lines(small, at.X+tickSide+3, y, remarks)
+	c.blocks = append(c.blocks, block{height: max(height, side) + rowGap, draw: func(p *pen, at box) {
+		p.square(at.X+0.5, at.Y+0.3, side, ticked)
+		y := p.lines(large, at.X+side+3, at.Y+0.6, lines)
+		p.lines(small, at.X+side+3, y, remarks)
 	}})
 }
 

@@ -5,7 +5,7 @@ import "maulstick/render/place"
 // block is something that is not broken over pages.
 type block struct {
 	height  place.MM
-	heading bool // stays with the block after it
+	heading bool // stays with the block after it, as short ones do that belong together
 	draw    func(p *pen, at box)
 }
 
@@ -23,8 +23,8 @@ func flow(blocks []block, body box, columns int, strip place.MM) [][]placed {
 	column, y, top := columns, place.MM(0), place.MM(0)
 	for i, b := range blocks {
 		need := b.height
-		if b.heading && i+1 < len(blocks) {
-			need += blocks[i+1].height
+		for j := i; blocks[j].heading && j+1 < len(blocks); j++ {
+			need += blocks[j+1].height
 		}
 		if column == columns || y+need > body.Height && y > top {
 			if column++; column >= columns {
@@ -67,7 +67,7 @@ func (p *pen) textBlock(f face, text string, width, after place.MM) block {
 
 // headingBlock is a heading, which stays with what follows it.
 func (p *pen) headingBlock(text string, width place.MM) block {
-	b := p.textBlock(face{readSize, true}, text, width, 1)
+	b := p.textBlock(p.large(readSize, true), text, width, 1)
 	b.heading = true
 	return b
 }

@@ -27,7 +27,8 @@ func (w Work) frame(p *pen, of page, number, count int) {
 	p.text(name, left, top, title)
 	p.text(face{titleSize, false}, left+p.measure(name, title)+4, top, study)
 	p.textLeft(small, right, top, counted)
-	p.text(small, left, margin+name.leading()+small.ascent(), p.fitted(small, of.detail, right-left))
+	detail := p.fitting(small, of.detail, right-left)
+	p.text(detail, left, margin+name.leading()+small.ascent(), p.fitted(detail, of.detail, right-left))
 	p.width(0.4)
 	line := margin + headHeight - 2.2
 	p.line(left, line, right, line)

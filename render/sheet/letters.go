@@ -2,9 +2,11 @@ package sheet
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"maulstick/render/place"
+	"maulstick/render/study"
 )
 
 // type sizes on a page of a letter's width.
@@ -20,6 +22,22 @@ const (
 type face struct {
 	size Points
 	bold bool
+}
+
+// large is a face for what is read from the easel: larger on larger paper than A4.
+func (p *pen) large(size Points, bold bool) face {
+	a4 := papers[study.PaperA4]
+	times := math.Sqrt(float64(p.paper.Width * p.paper.Height / (a4.Width * a4.Height)))
+	return face{size * Points(min(max(times, 1), 2)), bold}
+}
+
+// fitting is the face, or one as much smaller as text needs to fit a width, down to
+// 7 points.
+func (p *pen) fitting(f face, text string, width place.MM) face {
+	if wide := p.measure(f, text); wide > width {
+		f.size = max(f.size*Points(width/wide)*0.995, 7)
+	}
+	return f
 }
 
 // leading is from line to line.

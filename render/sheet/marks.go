@@ -8,12 +8,6 @@ import (
 	"maulstick/render/study"
 )
 
-// rowFace is that of a table's rows, nameFace of what they are about.
-var (
-	rowFace  = face{smallSize, false}
-	nameFace = face{13, true}
-)
-
 // dotSide is how large a mark's number stands on the picture.
 const dotSide place.MM = 4.6
 
@@ -141,12 +135,13 @@ func (w Work) spanBlock(p *pen, s Span, width place.MM) block {
 
 // rowBlock is a name, a reading and a remark below one another.
 func rowBlock(p *pen, head, reading, remark string, width place.MM) block {
-	heads, readings, remarks := p.wrap(nameFace, head, width), p.wrap(face{13, false}, reading, width), p.wrap(rowFace, remark, width)
+	nameFace, readFace, rowFace := p.large(13, true), p.large(13, false), p.large(smallSize, false)
+	heads, readings, remarks := p.wrap(nameFace, head, width), p.wrap(readFace, reading, width), p.wrap(rowFace, remark, width)
 	height := nameFace.leading()*place.MM(len(heads)+len(readings)) + rowFace.leading()*place.MM(len(remarks))
 	return block{height: height + 2.5, draw: func(p *pen, at box) {
 		p.grey(0)
 		y := p.lines(nameFace, at.X, at.Y, heads)
-		y = p.lines(face{13, false}, at.X, y, readings)
+		y = p.lines(readFace, at.X, y, readings)
 		p.lines(rowFace, at.X, y, remarks)
 	}}
 }

@@ -33,8 +33,9 @@ func (w Work) palettePages(p *pen, body box) []page {
 	for k, step := range w.Piles {
 		blocks = append(blocks, stepBlocks(p, k+1, step, body.Width)...)
 	}
-	blocks = append(blocks, cautionBlock(p, body.Width))
-	return laid(study.SheetPalette, "Piles to mix for each value step. Names: "+colour.NameSystem, flow(blocks, body, 1, 0))
+	names := p.textBlock(face{labelSize, false}, "Names: "+colour.NameSystem+". Values are Munsell's, shares of the picture.", body.Width, 1.5)
+	blocks = append(blocks, names, cautionBlock(p, body.Width))
+	return laid(study.SheetPalette, "Piles to mix for each value step", flow(blocks, body, 1, 0))
 }
 
 // stepBlocks are the rows of a step's piles.
@@ -73,7 +74,11 @@ func pileRow(p *pen, k int, step pile.Step, piles []pile.Pile, wide place.MM) bl
 		for i, one := range piles {
 			x := at.X + cardStrip + place.MM(i)*(wide+swatchGap)
 			p.colour(one.Colour)
-			p.fill(box{x, at.Y + 2, wide, swatchHeight})
+			swatch := box{x, at.Y + 2, wide, swatchHeight}
+			p.fill(swatch)
+			p.grey(inkOn(step.Tone)) // a pile as grey as its card stays in sight
+			p.width(0.15)
+			p.rectangle(swatch)
 			p.grey(0)
 			y := p.lines(name, x, card.Y+card.Height+0.8, p.wrap(name, one.Name, wide))
 			p.lines(figures, x, y, []string{
@@ -87,11 +92,7 @@ func pileRow(p *pen, k int, step pile.Step, piles []pile.Pile, wide place.MM) bl
 // drawCard writes a step's figures on its card.
 func drawCard(p *pen, k int, step pile.Step, card box) {
 	grey := colour.SRGB{R: step.Tone, G: step.Tone, B: step.Tone}
-	ink := uint8(255)
-	if grey.Lightness() >= 50 {
-		ink = 0
-	}
-	p.grey(ink)
+	p.grey(inkOn(step.Tone))
 	share := percent(step.Share)
 	if len(step.Piles) == 0 {
 		share = "empty"
@@ -99,6 +100,14 @@ func drawCard(p *pen, k int, step pile.Step, card box) {
 	y := p.lines(face{14, true}, card.X+2.5, card.Y+3, []string{fmt.Sprintf("Step %d", k)})
 	p.lines(face{smallSize, false}, card.X+2.5, y, []string{fmt.Sprintf("value %.1f", float64(grey.Value())), share})
 	p.grey(0)
+}
+
+// inkOn is black or white, whichever stands out more from a grey.
+func inkOn(tone uint8) uint8 {
+	if (colour.SRGB{R: tone, G: tone, B: tone}).Lightness() >= 50 {
+		return 0
+	}
+	return 255
 }
 
 // cautionBlock is the cautions in a frame.

@@ -19,7 +19,7 @@ type edgeLabel struct {
 }
 
 // labelFace is that of the labels.
-var labelFace = face{labelSize, false}
+func (p *pen) labelFace() face { return p.large(labelSize, false) }
 
 // edgeLabels are the chalk list's marks, each with its number there.
 func (w Work) edgeLabels() []edgeLabel {
@@ -52,7 +52,7 @@ func (w Work) referencePage(p *pen, body box) page {
 	labels := w.edgeLabels()
 	strip := map[line.Edge]place.MM{}
 	for _, l := range labels {
-		strip[l.edge] = max(strip[l.edge], p.measure(labelFace, l.text)+labelGap+1)
+		strip[l.edge] = max(strip[l.edge], p.measure(p.labelFace(), l.text)+labelGap+1)
 	}
 	room := body.inset(strip[line.Left]+1, strip[line.Top]+1, strip[line.Right]+1, strip[line.Bottom]+1)
 	if min(room.Width, room.Height) < leastPicture {
@@ -65,6 +65,9 @@ func (w Work) referencePage(p *pen, body box) page {
 	if len(labels) > 0 {
 		detail += "; measured from the " + strings.ReplaceAll(line.CornerName(w.Chalk.Corner), "-", " ")
 	}
+	if silent := p.thin(labels, s); silent > 0 {
+		detail += fmt.Sprintf("; %d without room for a label: see the chalk list", silent)
+	}
 	return page{kind: study.SheetReference, detail: detail, draw: func(p *pen) {
 		p.picture(at)
 		w.linesOn(p, at, s)
@@ -75,7 +78,6 @@ func (w Work) referencePage(p *pen, body box) page {
 // The measures of a reference's labels.
 const (
 	labelGap     place.MM = 3.2 // from the picture to its label, with a tick in between
-	labelRoom    place.MM = 3.6 // that a label takes of an edge
 	leastPicture place.MM = 25
 )
 
@@ -110,7 +112,8 @@ func (w Work) linesOn(p *pen, at box, s scale) {
 
 // note writes the name of a row or column of squares at the edge, inside.
 func (p *pen) note(n line.Note, at box, s scale) {
-	const side place.MM = 4
+	f := p.labelFace()
+	side := f.size.MM() * 1.15
 	x, y := at.X+s.on(n.At.X), at.Y+s.on(n.At.Y)
 	switch n.Edge {
 	case line.Top:
@@ -122,32 +125,38 @@ func (p *pen) note(n line.Note, at box, s scale) {
 	case line.Right:
 		x -= side / 2
 	}
-	wide := max(side, p.measure(labelFace, n.Text)+1.2)
+	wide := max(side, p.measure(f, n.Text)+1.2)
 	p.grey(255)
 	p.fill(box{x - wide/2, y - side/2, wide, side})
 	p.grey(0)
-	p.textAbout(labelFace, x, y+labelFace.size.MM()*0.36, n.Text)
+	p.textAbout(f, x, y+f.size.MM()*0.36, n.Text)
 }
 
-// labelEdges writes the labels about the picture, with a tick each. Where there is
-// no room for one it keeps its tick alone, and this is said.
-func (p *pen) labelEdges(labels []edgeLabel, at box, s scale) {
-	p.grey(0)
-	left := 0
-	var before edgeLabel
-	for i, l := range labels {
-		along := s.on(l.at)
-		p.tick(l.edge, along, at)
-		if i > 0 && before.edge == l.edge && along-s.on(before.at) < labelRoom {
-			left++
+// thin takes the text off labels that would lie over the one before, and counts
+// them: they keep their tick.
+func (p *pen) thin(labels []edgeLabel, s scale) (silent int) {
+	room := p.labelFace().size.MM() * 1.05
+	before := -1
+	for i := range labels {
+		l := &labels[i]
+		if before >= 0 && labels[before].edge == l.edge && s.on(l.at-labels[before].at) < room {
+			l.text = ""
+			silent++
 			continue
 		}
-		before = l
-		p.label(l, along, at)
+		before = i
 	}
-	if left > 0 {
-		p.textLeft(labelFace, at.X+at.Width, min(at.Y+at.Height+labelGap+20, p.paper.body().Y+p.paper.body().Height-1),
-			fmt.Sprintf("%d more, for which there is no room here: see the chalk list", left))
+	return silent
+}
+
+// labelEdges writes the labels about the picture, with a tick each.
+func (p *pen) labelEdges(labels []edgeLabel, at box, s scale) {
+	p.grey(0)
+	for _, l := range labels {
+		p.tick(l.edge, s.on(l.at), at)
+		if l.text != "" {
+			p.label(l, s.on(l.at), at)
+		}
 	}
 }
 
@@ -170,15 +179,16 @@ func (p *pen) tick(edge line.Edge, along place.MM, at box) {
 
 // label writes one label, along upright edges level, along level ones upwards.
 func (p *pen) label(l edgeLabel, along place.MM, at box) {
-	middle := labelFace.size.MM() * 0.36 // of figures, above the baseline
+	f := p.labelFace()
+	middle := f.size.MM() * 0.36 // of figures, above the baseline
 	switch l.edge {
 	case line.Top:
-		p.textUp(labelFace, at.X+along+middle, at.Y-labelGap, l.text)
+		p.textUp(f, at.X+along+middle, at.Y-labelGap, l.text)
 	case line.Bottom:
-		p.textUp(labelFace, at.X+along+middle, at.Y+at.Height+labelGap+p.measure(labelFace, l.text), l.text)
+		p.textUp(f, at.X+along+middle, at.Y+at.Height+labelGap+p.measure(f, l.text), l.text)
 	case line.Left:
-		p.textLeft(labelFace, at.X-labelGap, at.Y+along+middle, l.text)
+		p.textLeft(f, at.X-labelGap, at.Y+along+middle, l.text)
 	case line.Right:
-		p.text(labelFace, at.X+at.Width+labelGap, at.Y+along+middle, l.text)
+		p.text(f, at.X+at.Width+labelGap, at.Y+along+middle, l.text)
 	}
 }

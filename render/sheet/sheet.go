@@ -208,7 +208,7 @@ func (w Work) layOut(p *pen) ([]page, error) {
 		case study.SheetChalk:
 			pages = append(pages, w.chalkPages(p, body)...)
 		case study.SheetValues:
-			pages = append(pages, w.valuePage(p, body))
+			pages = append(pages, w.valuePages(p, body)...)
 		case study.SheetPalette:
 			pages = append(pages, w.palettePages(p, body)...)
 		case study.SheetMarks:

@@ -8,8 +8,8 @@ import (
 	"maulstick/render/study"
 )
 
-// valuePage is the value plan: the picture in its steps, and each step alone.
-func (w Work) valuePage(p *pen, body box) page {
+// valuePages are the value plan: the picture in its steps, and each step alone.
+func (w Work) valuePages(p *pen, body box) []page {
 	p.plan, p.steps = &embedded{}, &embedded{}
 	steps := w.Values.Steps
 	detail := fmt.Sprintf("%d steps, each step alone in black", steps.Count())
@@ -19,18 +19,37 @@ func (w Work) valuePage(p *pen, body box) page {
 	if w.Values.Filter {
 		detail += "; read through the red filter"
 	}
-	return page{kind: study.SheetValues, detail: detail, draw: func(p *pen) {
-		plan, rest := body, body
-		if body.Height >= body.Width {
-			plan.Height = body.Height * 0.42
-			rest = body.inset(0, plan.Height+4, 0, 0)
-		} else {
-			plan.Width = body.Width * 0.42
-			rest = body.inset(plan.Width+6, 0, 0, 0)
-		}
-		p.show(p.plan, 0, w.fitted(plan))
-		w.valueCells(p, rest)
-	}}
+	plan, rest := body, body
+	if body.Height >= body.Width {
+		plan.Height = body.Height * 0.42
+		rest = body.inset(0, plan.Height+4, 0, 0)
+	} else {
+		plan.Width = body.Width * 0.42
+		rest = body.inset(plan.Width+6, 0, 0, 0)
+	}
+	if columns := w.valueColumns(rest); columns > 0 {
+		return []page{{kind: study.SheetValues, detail: detail, draw: func(p *pen) {
+			p.show(p.plan, 0, w.fitted(plan))
+			w.valueCells(p, rest, columns)
+		}}}
+	}
+	return w.valueSeries(detail, body)
+}
+
+// valueSeries is the value plan on paper too small for all on a page: the picture
+// in its steps, and then the steps.
+func (w Work) valueSeries(detail string, body box) []page {
+	plan := page{kind: study.SheetValues, detail: detail, draw: func(p *pen) { p.show(p.plan, 0, w.fitted(body)) }}
+	columns := max(int((body.Width+columnGutter)/(leastCell*1.3+columnGutter)), 1)
+	width := (body.Width - columnGutter*place.MM(columns-1)) / place.MM(columns)
+	shown := w.fitted(box{Width: width, Height: body.Height - bandHeight})
+	var blocks []block
+	for k := range w.Values.Steps.Count() {
+		blocks = append(blocks, block{height: min(shown.Height+bandHeight+cellGap, body.Height), draw: func(p *pen, at box) {
+			w.valueCell(p, k+1, box{at.X, at.Y, width, shown.Height + bandHeight})
+		}})
+	}
+	return append([]page{plan}, laid(study.SheetValues, detail, flow(blocks, body, columns, 0))...)
 }
 
 // fitted is the largest box of the canvas's proportion in the middle of a room.
@@ -46,33 +65,41 @@ const (
 	bandHeight place.MM = 16
 	cellGap    place.MM = 4
 	cardWidth  place.MM = 13
+	leastCell  place.MM = cardWidth + 28 // wide
+	leastShown place.MM = 12             // the picture, about
 )
 
-// valueCells draws a cell for each step, in as many columns as leave the pictures
-// largest.
-func (w Work) valueCells(p *pen, room box) {
-	count := w.Values.Steps.Count()
-	cell := func(columns int) box {
-		rows := (count + columns - 1) / columns
-		return box{
-			Width:  (room.Width - cellGap*place.MM(columns-1)) / place.MM(columns),
-			Height: (room.Height - cellGap*place.MM(rows-1)) / place.MM(rows),
-		}
+// cell is the size of a step's cell in a room of so many columns.
+func (w Work) cell(room box, columns int) box {
+	rows := (w.Values.Steps.Count() + columns - 1) / columns
+	return box{
+		Width:  (room.Width - cellGap*place.MM(columns-1)) / place.MM(columns),
+		Height: (room.Height - cellGap*place.MM(rows-1)) / place.MM(rows),
 	}
-	best, area := 1, place.MM(0)
-	for columns := 1; columns <= count; columns++ {
-		c := cell(columns)
-		if c.Height -= bandHeight; c.Height <= 0 || columns > 1 && c.Width < cardWidth+24 {
+}
+
+// valueColumns is in how many columns the steps' cells leave their pictures
+// largest; 0 if they are too small in any.
+func (w Work) valueColumns(room box) int {
+	best, area := 0, leastShown*leastShown
+	for columns := 1; columns <= w.Values.Steps.Count(); columns++ {
+		c := w.cell(room, columns)
+		if c.Height -= bandHeight; c.Height <= 0 || c.Width < leastCell {
 			continue
 		}
 		if shown := w.fitted(c); shown.Width*shown.Height > area {
 			best, area = columns, shown.Width*shown.Height
 		}
 	}
-	for k := range count {
-		c := cell(best)
-		c.X = room.X + place.MM(k%best)*(c.Width+cellGap)
-		c.Y = room.Y + place.MM(k/best)*(c.Height+cellGap)
+	return best
+}
+
+// valueCells draws a cell for each step.
+func (w Work) valueCells(p *pen, room box, columns int) {
+	for k := range w.Values.Steps.Count() {
+		c := w.cell(room, columns)
+		c.X = room.X + place.MM(k%columns)*(c.Width+cellGap)
+		c.Y = room.Y + place.MM(k/columns)*(c.Height+cellGap)
 		w.valueCell(p, k+1, c)
 	}
 }
@@ -81,12 +108,8 @@ func (w Work) valueCells(p *pen, room box) {
 func (w Work) valueCell(p *pen, k int, c box) {
 	steps := w.Values.Steps
 	shown := w.fitted(c.inset(0, 0, 0, bandHeight))
-	if shown.Height > 0 {
-		shown.X = c.X
-		p.show(p.steps, k-1, shown)
-	} else {
-		shown = box{X: c.X, Y: c.Y}
-	}
+	shown.X = c.X
+	p.show(p.steps, k-1, shown)
 	top := shown.Y + shown.Height + 1.5
 	card := box{c.X, top, cardWidth, bandHeight - 3}
 	p.grey(steps.Tone(k))
