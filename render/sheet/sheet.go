@@ -138,7 +138,7 @@ func (w Work) Pages() ([]Page, error) {
 	return list, nil
 }
 
-// Write writes the sheets as a PDF 1.4 that asks to be printed at actual size. Equal
+// Write writes the sheets as a PDF that asks to be printed at actual size. Equal
 // work gives equal bytes. Lengths on paper are off by 0.004 mm at most. Progress
 // may be nil; it is told how much is done, 0 to 1, and an error from it ends the
 // work and is returned. Other errors are *place.Problem, as from Pages, or w's.
@@ -180,7 +180,7 @@ func Write(w io.Writer, work Work, progress func(share float64) error) error {
 
 // part is the share of the progress that lies between two.
 func part(progress func(float64) error, from, to float64) func(float64) error {
-	return func(done float64) error { return progress(from + (to-from)*done) }
+	return func(done float64) error { return progress(min(from+(to-from)*done, to)) }
 }
 
 // page is a page that is laid out.
