@@ -95,7 +95,7 @@ func (w *Work) draw(d study.Document) error {
 	if !w.OnCanvas || len(d.Lines.Uses) == 0 {
 		return nil
 	}
-	set, err := d.LinePlan().Draw(w.Mapping.Canvas)
+	set, err := line.Draw(d.LinePlan(), w.Mapping.Canvas)
 	if err != nil {
 		return err
 	}
