@@ -13,6 +13,7 @@ import (
 // the file. Of several requests only the newest is answered, and none that was
 // stopped or whose study has gone.
 func (p *page) PrintSheets(id int, doc study.Document) {
+	p.plots.stopPrinting()
 	p.plots.print = id
 	go func() {
 		sheets, err := p.printed(id, doc)
