@@ -132,7 +132,7 @@ const boxes = `(() => {
 		const b = e.getBoundingClientRect();
 		const mark = e.closest('#marks, #handles'), least = e.closest('#ledge, #lock') ? 64 : mark ? 32 : 48;
 		const part = e.matches('label, label input') || e.matches('.line label');
-		if (!part && (b.height < least || b.width < (mark ? 32 : 44))) say(e, 'is ' + b.width + ' x ' + b.height);
+		if (!part && (b.height < least - 0.01 || b.width < (mark ? 32 : 44))) say(e, 'is ' + b.width + ' x ' + b.height);
 		if (e.matches('button') && !e.closest('#marks, #marks-row, #handles') && (e.scrollWidth > e.clientWidth || e.scrollHeight > e.clientHeight))
 			say(e, 'has its words cut off');
 		if (!e.closest('#handles') && (b.left < 0 || b.right > innerWidth + 0.5)) say(e, 'leaves the screen');
