@@ -79,7 +79,7 @@ func (p *tab) settleAnswered() {
 	p.t.Helper()
 	p.settle()
 	p.await("what the tray asks is answered", `['line', 'shape', 'value', 'colour', 'study'].every((t) => document.getElementById(t + '-asking').hidden)`)
-	p.await("the lines are set out", `!['lines-note', 'crossings-note', 'chalk-note'].some((n) => document.getElementById(n).textContent.startsWith('Setting out'))`)
+	p.await("the lines are set out", `window.maulstick.snapshot().set_out`)
 	p.settle()
 }
 

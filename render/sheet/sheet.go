@@ -180,7 +180,7 @@ func Write(w io.Writer, work Work, progress func(share float64) error) error {
 
 // part is the share of the progress that lies between two.
 func part(progress func(float64) error, from, to float64) func(float64) error {
-	return func(done float64) error { return progress(min(from+(to-from)*done, to)) }
+	return func(done float64) error { return progress(min(from+(to-from)*done, 1)) }
 }
 
 // page is a page that is laid out.
@@ -247,6 +247,9 @@ func (w Work) check() error {
 			}
 			return problem(fmt.Sprintf("the sheet %q needs %s", k, missing), wanted)
 		}
+		if c := w.Mapping.Canvas; (k == study.SheetReference || k == study.SheetMarks) && max(c.Width, c.Height) > slimmest*min(c.Width, c.Height) {
+			return problem(sizeText(c)+" is too narrow to show a photograph on", "look at the size of the canvas again, or leave that sheet out")
+		}
 	}
 	switch c := w.Mapping.Crop; {
 	case len(w.Kinds) == 0:
@@ -286,5 +289,9 @@ func (v Values) fit() bool {
 	return v.Steps.Count() > 0 && len(v.Shares) == v.Steps.Count() && v.Width > 0 && v.Height > 0 && len(v.Labels) == v.Width*v.Height
 }
 
-// The sides of a canvas.
-const leastCanvas, mostCanvas place.MM = 1, 100_000
+// The sides of a canvas, and how many times longer than wide a picture may be that
+// is stored as JPEG, which counts no further than 65,535.
+const (
+	leastCanvas, mostCanvas place.MM = 1, 100_000
+	slimmest                         = 10_000
+)

@@ -55,7 +55,7 @@ func FuzzAnyCanvas(f *testing.F) {
 		kinds               byte
 	}{
 		{914.4, 609.6, 210, 297, 63}, {1, 1, 210, 297, 63}, {100_000, 100_000, 210, 297, 63}, {100_000, 1, 2000, 2000, 63},
-		{1, 100_000, 125, 125, 63}, {2500, 2500, 210, 297, 32}, {180, 240, 125, 2000, 31}, {0, 0, 210, 297, 12}, {3, 2, 297, 210, 17},
+		{1, 100_000, 125, 125, 63}, {2500, 2500, 210, 297, 32}, {180, 240, 125, 2000, 31}, {0, 0, 210, 297, 12}, {3, 2, 297, 210, 17}, {1, 100_000, 125, 125, 1}, {9, 90_000, 125, 125, 17},
 	} {
 		f.Add(s.width, s.height, s.w, s.h, s.kinds, "A study – Ölbild, №1 絵 \U0001f58c")
 	}
@@ -123,6 +123,7 @@ func TestRefused(t *testing.T) {
 		{on, []string{}, "none is chosen"},
 		{slim, []string{study.SheetValues}, "125 mm"},
 		{large, []string{study.SheetCartoon}, "over 200"},
+		{sloped(picture, place.Size{Width: 1, Height: 90_000}), []string{study.SheetReference}, "too narrow"},
 	} {
 		w, err := Of(c.d, picture, c.kinds, nil)
 		if err == nil {

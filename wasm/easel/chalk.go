@@ -75,9 +75,9 @@ func (e *Easel) chalkNote() string {
 		return e.setting.failed
 	case !d.HasCanvas():
 		return "Type the size of the canvas first."
-	case a == nil:
+	case len(d.Lines.Uses) == 0:
 		return "Draw some lines first: they are listed here to be chalked."
-	case !e.setting.current():
+	case a == nil || !e.setting.current():
 		return "Setting out the lines."
 	}
 	text := fmt.Sprintf("Measure each mark from the %s, along its edge, to the nearest %s. Strike off what is done.",
