@@ -11,21 +11,6 @@ import (
 	"maulstick/render/study"
 )
 
-// MarkKey is the key by which a mark of a chalk list is struck off: where it is, so
-// that it stays struck off when marks come before it. Studies keep these keys.
-func MarkKey(m line.Mark) string { return fmt.Sprintf("%s:%.0f", m.Edge, float64(m.Chalk)*1000) }
-
-// JoinKey is the key by which a join of a list is struck off: those of its ends.
-func JoinKey(list line.List, j line.Join) string {
-	key := func(e line.End) string {
-		if e.Mark >= 0 && e.Mark < len(list.Marks) {
-			return MarkKey(list.Marks[e.Mark])
-		}
-		return strings.ReplaceAll(e.Name, " ", "")
-	}
-	return key(j.From) + "=" + key(j.To)
-}
-
 // rowGap lies below a row of the chalk list.
 const rowGap place.MM = 2.4
 
@@ -108,7 +93,7 @@ func (c *chalker) marks() {
 			c.heading(fmt.Sprintf("Mark the %s edge", m.Edge))
 			c.say(fmt.Sprintf("Each from its %s end, never from the mark before.", end))
 		}
-		c.row(MarkKey(m), m.Name+":  "+m.Text, c.off(m.Error))
+		c.row(m.Key(), m.Name+":  "+m.Text, c.off(m.Error))
 	}
 }
 
@@ -135,7 +120,7 @@ func (c *chalker) joins() {
 	}
 	c.heading("Join, in this order")
 	for i, j := range c.work.Chalk.Joins {
-		c.row(JoinKey(c.work.Chalk, j), fmt.Sprintf("%d.  %s – %s", i+1, j.From.Name, j.To.Name), c.work.Lines.Lines[j.Line].Label)
+		c.row(c.work.Chalk.Key(j), fmt.Sprintf("%d.  %s – %s", i+1, j.From.Name, j.To.Name), c.work.Lines.Lines[j.Line].Label)
 	}
 }
 

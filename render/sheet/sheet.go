@@ -35,7 +35,7 @@ type Work struct {
 	Lines   *line.Set // on the canvas, nil for none
 	Strokes []Stroke  // how the lines of each use of Lines' plan are drawn
 	Chalk   line.List
-	Struck  []string // keys of the chalk list's rows that are done, see MarkKey and JoinKey
+	Struck  []string // keys of the chalk list's rows that are done, by their Key
 
 	Values   Values
 	Piles    []pile.Step // from the darkest
