@@ -77,7 +77,7 @@ func (w Work) marked(p *pen, at box, s scale) {
 	})
 	f := face{8, true}
 	for i, m := range w.Marks {
-		if m.At.X < 0 || m.At.Y < 0 || m.At.X > w.Mapping.Canvas.Width || m.At.Y > w.Mapping.Canvas.Height {
+		if !w.painted(m.At) {
 			continue
 		}
 		x, y := on(m.At)
@@ -96,13 +96,22 @@ func (w Work) marked(p *pen, at box, s scale) {
 	}
 }
 
+// painted says whether a place lies on what is painted.
+func (w Work) painted(c place.CanvasPoint) bool {
+	return c.X >= 0 && c.Y >= 0 && c.X <= w.Mapping.Canvas.Width && c.Y <= w.Mapping.Canvas.Height
+}
+
 // markBlock is a mark's name, and where it is in large type.
 func (w Work) markBlock(p *pen, number int, m Mark, width place.MM) block {
 	unit := w.Mapping.Canvas.Unit
 	across, down := w.edges()
 	head := fmt.Sprintf("%d  %s", number, m.Name)
 	places := fmt.Sprintf("%s from %s, %s from %s", place.Text(m.X, unit, 16), across, place.Text(m.Y, unit, 16), down)
-	return rowBlock(p, head, places, fmt.Sprintf("within %s; value %.1f, step %d", within(m.Within, unit), float64(m.Value), m.Step), width)
+	remark := fmt.Sprintf("within %s; value %.1f, step %d", within(m.Within, unit), float64(m.Value), m.Step)
+	if !w.painted(m.At) {
+		remark += "; outside of what is painted"
+	}
+	return rowBlock(p, head, places, remark, width)
 }
 
 // spanBlock is a span's name and what it measures.
