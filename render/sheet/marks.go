@@ -83,12 +83,19 @@ func (w Work) marked(p *pen, at box, s scale) {
 		x, y := on(m.At)
 		number := fmt.Sprint(i + 1)
 		wide := max(dotSide, p.measure(f, number)+1.6)
+		card := box{x + 0.8, y - dotSide - 0.8, wide, dotSide}
+		if card.X+card.Width > at.X+at.Width {
+			card.X = x - 0.8 - wide
+		}
+		if card.Y < at.Y {
+			card.Y = y + 0.8
+		}
 		p.grey(255)
-		p.fill(box{x + 0.8, y - dotSide - 0.8, wide, dotSide})
+		p.fill(card)
 		p.grey(0)
 		p.width(0.25)
-		p.rectangle(box{x + 0.8, y - dotSide - 0.8, wide, dotSide})
-		p.textAbout(f, x+0.8+wide/2, y-0.8-dotSide/2+f.size.MM()*0.36, number)
+		p.rectangle(card)
+		p.textAbout(f, card.X+wide/2, card.Y+dotSide/2+f.size.MM()*0.36, number)
 		p.disc(x, y, 1.8)
 		p.grey(255)
 		p.disc(x, y, 0.9)
