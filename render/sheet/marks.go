@@ -75,32 +75,35 @@ func (w Work) marked(p *pen, at box, s scale) {
 			}
 		}
 	})
-	f := face{8, true}
 	for i, m := range w.Marks {
-		if !w.painted(m.At) {
-			continue
+		if w.painted(m.At) {
+			x, y := on(m.At)
+			p.numbered(fmt.Sprint(i+1), x, y, at)
 		}
-		x, y := on(m.At)
-		number := fmt.Sprint(i + 1)
-		wide := max(dotSide, p.measure(f, number)+1.6)
-		card := box{x + 0.8, y - dotSide - 0.8, wide, dotSide}
-		if card.X+card.Width > at.X+at.Width {
-			card.X = x - 0.8 - wide
-		}
-		if card.Y < at.Y {
-			card.Y = y + 0.8
-		}
-		p.grey(255)
-		p.fill(card)
-		p.grey(0)
-		p.width(0.25)
-		p.rectangle(card)
-		p.textAbout(f, card.X+wide/2, card.Y+dotSide/2+f.size.MM()*0.36, number)
-		p.disc(x, y, 1.8)
-		p.grey(255)
-		p.disc(x, y, 0.9)
-		p.grey(0)
 	}
+}
+
+// numbered draws a mark and its number on a card beside it, which stays on the
+// picture.
+func (p *pen) numbered(number string, x, y place.MM, picture box) {
+	f := face{8, true}
+	card := box{x + 0.8, y - dotSide - 0.8, max(dotSide, p.measure(f, number)+1.6), dotSide}
+	if card.X+card.Width > picture.X+picture.Width {
+		card.X = x - 0.8 - card.Width
+	}
+	if card.Y < picture.Y {
+		card.Y = y + 0.8
+	}
+	p.grey(255)
+	p.fill(card)
+	p.grey(0)
+	p.width(0.25)
+	p.rectangle(card)
+	p.textAbout(f, card.X+card.Width/2, card.Y+dotSide/2+f.size.MM()*0.36, number)
+	p.disc(x, y, 1.8)
+	p.grey(255)
+	p.disc(x, y, 0.9)
+	p.grey(0)
 }
 
 // painted says whether a place lies on what is painted.
