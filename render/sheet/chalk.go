@@ -28,7 +28,7 @@ func (w Work) chalkPages(p *pen, body box) []page {
 	c.joins()
 	c.after()
 	corner := strings.ReplaceAll(line.CornerName(w.Chalk.Corner), "-", " ")
-	detail := fmt.Sprintf("Measured from the %s corner of what is painted, %s%s", corner, sizeText(w.Mapping.Canvas), w.insetText())
+	detail := fmt.Sprintf("Measured from the %s corner of what is painted, %s", corner, sizeText(w.Mapping.Canvas))
 	return laid(study.SheetChalk, detail, flow(c.blocks, body, columns, 0))
 }
 
@@ -73,6 +73,9 @@ func (c *chalker) row(key, text, remark string) {
 // before is what to see to before any line is drawn.
 func (c *chalker) before() {
 	c.heading("Before you begin")
+	if text := c.work.insetText(); text != "" {
+		c.say(text)
+	}
 	c.row("", "Both diagonals "+c.work.Chalk.Check.CanvasDiagonalIs, "they are equal if the corners are square")
 }
 
@@ -146,5 +149,5 @@ func (w Work) insetText() string {
 		}
 		return place.Text(l, unit, 16) + " inside the canvas's " + edge + " edge"
 	}
-	return ", which begins " + side(in.Left, "left") + " and " + side(in.Top, "top")
+	return "What is painted begins " + side(in.Left, "left") + " and " + side(in.Top, "top") + ": lay out its edges first."
 }

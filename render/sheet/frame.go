@@ -93,5 +93,5 @@ func (p *pen) labelAt(f face, x, y place.MM, figure, unit string, last bool) {
 	if last {
 		figure += unit
 	}
-	p.text(f, max(x, margin), y, figure)
+	p.text(f, max(min(x, p.paper.Width-margin-p.measure(f, figure)), margin), y, figure)
 }

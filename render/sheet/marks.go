@@ -75,25 +75,40 @@ func (w Work) marked(p *pen, at box, s scale) {
 			}
 		}
 	})
-	f := face{8, true}
 	for i, m := range w.Marks {
-		if m.At.X < 0 || m.At.Y < 0 || m.At.X > w.Mapping.Canvas.Width || m.At.Y > w.Mapping.Canvas.Height {
-			continue
+		if w.painted(m.At) {
+			x, y := on(m.At)
+			p.numbered(fmt.Sprint(i+1), x, y, at)
 		}
-		x, y := on(m.At)
-		number := fmt.Sprint(i + 1)
-		wide := max(dotSide, p.measure(f, number)+1.6)
-		p.grey(255)
-		p.fill(box{x + 0.8, y - dotSide - 0.8, wide, dotSide})
-		p.grey(0)
-		p.width(0.25)
-		p.rectangle(box{x + 0.8, y - dotSide - 0.8, wide, dotSide})
-		p.textAbout(f, x+0.8+wide/2, y-0.8-dotSide/2+f.size.MM()*0.36, number)
-		p.disc(x, y, 1.8)
-		p.grey(255)
-		p.disc(x, y, 0.9)
-		p.grey(0)
 	}
+}
+
+// numbered draws a mark and its number on a card beside it, which stays on the
+// picture.
+func (p *pen) numbered(number string, x, y place.MM, picture box) {
+	f := face{8, true}
+	card := box{x + 0.8, y - dotSide - 0.8, max(dotSide, p.measure(f, number)+1.6), dotSide}
+	if card.X+card.Width > picture.X+picture.Width {
+		card.X = x - 0.8 - card.Width
+	}
+	if card.Y < picture.Y {
+		card.Y = y + 0.8
+	}
+	p.grey(255)
+	p.fill(card)
+	p.grey(0)
+	p.width(0.25)
+	p.rectangle(card)
+	p.textAbout(f, card.X+card.Width/2, card.Y+dotSide/2+f.size.MM()*0.36, number)
+	p.disc(x, y, 1.8)
+	p.grey(255)
+	p.disc(x, y, 0.9)
+	p.grey(0)
+}
+
+// painted says whether a place lies on what is painted.
+func (w Work) painted(c place.CanvasPoint) bool {
+	return c.X >= 0 && c.Y >= 0 && c.X <= w.Mapping.Canvas.Width && c.Y <= w.Mapping.Canvas.Height
 }
 
 // markBlock is a mark's name, and where it is in large type.
@@ -102,7 +117,11 @@ func (w Work) markBlock(p *pen, number int, m Mark, width place.MM) block {
 	across, down := w.edges()
 	head := fmt.Sprintf("%d  %s", number, m.Name)
 	places := fmt.Sprintf("%s from %s, %s from %s", place.Text(m.X, unit, 16), across, place.Text(m.Y, unit, 16), down)
-	return rowBlock(p, head, places, fmt.Sprintf("within %s; value %.1f, step %d", within(m.Within, unit), float64(m.Value), m.Step), width)
+	remark := fmt.Sprintf("within %s; value %.1f, step %d", within(m.Within, unit), float64(m.Value), m.Step)
+	if !w.painted(m.At) {
+		remark += "; outside of what is painted"
+	}
+	return rowBlock(p, head, places, remark, width)
 }
 
 // spanBlock is a span's name and what it measures.

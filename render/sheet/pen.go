@@ -3,6 +3,7 @@ package sheet
 import (
 	"bytes"
 	"strconv"
+	"strings"
 	"time"
 
 	"codeberg.org/go-pdf/fpdf"
@@ -60,7 +61,12 @@ var made = time.Date(2000, 1, 1, 0, 0, 0, 0, time.UTC)
 
 // bytes is the whole file.
 func (p *pen) bytes(title string) ([]byte, error) {
-	p.pdf.SetTitle(title, true)
+	p.pdf.SetTitle(strings.Map(func(r rune) rune {
+		if r > 0xffff { // which the library cannot spell
+			return '□'
+		}
+		return r
+	}, title), true)
 	p.pdf.SetCreator("Maulstick", true)
 	p.pdf.SetProducer("", false)
 	p.pdf.SetCreationDate(made)

@@ -372,6 +372,45 @@ func ruleMeasures(t *testing.T, name string, page int, paper Paper, dpi float64)
 	}
 }
 
+// On every paper all words stay within the margins of their page, the longest name
+// included.
+func TestWordsStayOnPage(t *testing.T) {
+	box := regexp.MustCompile(`<word xMin="([-0-9.]+)" yMin="([-0-9.]+)" xMax="([-0-9.]+)" yMax="([-0-9.]+)">(.*)</word>`)
+	for _, paper := range []string{"A4", "125x125mm", "125x400mm", "Tabloid", "900x2000mm"} {
+		w := keptWork(t)
+		var err error
+		if w.Paper, err = ParsePaper(paper); err != nil {
+			t.Fatal(err)
+		}
+		w.Name = strings.Repeat("A fig, ", 17)
+		w.Kinds = []string{study.SheetReference, study.SheetChalk, study.SheetValues, study.SheetPalette, study.SheetMarks}
+		if paper != "125x125mm" {
+			w.Kinds = append(w.Kinds, study.SheetCartoon)
+		}
+		words := box.FindAllStringSubmatch(string(tool(t, "pdftotext", "-bbox", file(t, written(t, w)), "-")), -1)
+		if len(words) < 300 {
+			t.Errorf("%s: only %d words are found", paper, len(words))
+		}
+		const least = (margin - 1) * 72 / 25.4 // boxes are those of whole lines
+		for _, m := range words {
+			b := numbers(t, strings.Join(m[1:5], " "))
+			if b[0] < float64(least) || b[1] < float64(least) || b[2] > points(w.Paper.Width)-float64(least) || b[3] > points(w.Paper.Height)-float64(least) {
+				t.Errorf("%s: %q lies at %v points", paper, m[5], b)
+			}
+		}
+	}
+}
+
+// A title keeps its letters but those beyond the first plane of Unicode, which the
+// library would turn into others.
+func TestTitle(t *testing.T) {
+	w := keptWork(t)
+	w.Kinds, w.Name = []string{study.SheetPalette}, "Ölbild – 絵 \U0001f58c"
+	if out := string(tool(t, "pdfinfo", file(t, written(t, w)))); !strings.Contains(out, "Ölbild – 絵 □\n") {
+		t.Errorf("the title is not told: %s", out)
+	}
+}
+
 // The same work gives the same bytes.
 func TestSameBytes(t *testing.T) {
 	w := keptWork(t)

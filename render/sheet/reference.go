@@ -54,6 +54,9 @@ func (w Work) referencePage(p *pen, body box) page {
 	for _, l := range labels {
 		strip[l.edge] = max(strip[l.edge], p.measure(p.labelFace(), l.text)+labelGap+1)
 	}
+	if len(labels) > 0 {
+		strip[line.Bottom] += noteRoom
+	}
 	room := body.inset(strip[line.Left]+1, strip[line.Top]+1, strip[line.Right]+1, strip[line.Bottom]+1)
 	if min(room.Width, room.Height) < leastPicture {
 		labels, room = nil, body.inset(1, 1, 1, 1)
@@ -65,13 +68,14 @@ func (w Work) referencePage(p *pen, body box) page {
 	if len(labels) > 0 {
 		detail += "; measured from the " + strings.ReplaceAll(line.CornerName(w.Chalk.Corner), "-", " ")
 	}
-	if silent := p.thin(labels, s); silent > 0 {
-		detail += fmt.Sprintf("; %d without room for a label: see the chalk list", silent)
-	}
+	silent := p.thin(labels, s)
 	return page{kind: study.SheetReference, detail: detail, draw: func(p *pen) {
 		p.picture(at)
 		w.linesOn(p, at, s)
 		p.labelEdges(labels, at, s)
+		if silent > 0 {
+			p.text(face{labelSize, false}, body.X, body.Y+body.Height-1, fmt.Sprintf("%d more lines end here than there is room to label: see the chalk list.", silent))
+		}
 	}}
 }
 
@@ -79,6 +83,7 @@ func (w Work) referencePage(p *pen, body box) page {
 const (
 	labelGap     place.MM = 3.2 // from the picture to its label, with a tick in between
 	leastPicture place.MM = 25
+	noteRoom     place.MM = 5 // for a note at the bottom
 )
 
 // sizeText is a size in its unit.
