@@ -335,10 +335,10 @@ func TestStruckKeys(t *testing.T) {
 	w := keptWork(t)
 	keys := map[string]bool{}
 	for _, m := range w.Chalk.Marks {
-		keys[MarkKey(m)] = true
+		keys[m.Key()] = true
 	}
 	for _, j := range w.Chalk.Joins {
-		keys[JoinKey(w.Chalk, j)] = true
+		keys[w.Chalk.Key(j)] = true
 	}
 	if len(keys) != len(w.Chalk.Marks)+len(w.Chalk.Joins) {
 		t.Errorf("%d rows have %d keys", len(w.Chalk.Marks)+len(w.Chalk.Joins), len(keys))
