@@ -107,7 +107,8 @@ func TestRefused(t *testing.T) {
 	off := sloped(picture, place.Size{})
 	bare := on.WithoutConstruction(0)
 	large := sloped(picture, place.Size{Width: 6000, Height: 4500, Unit: place.Millimetre})
-	slim := on.WithSheets(study.Sheets{Paper: study.PaperCustom, Width: 100, Height: 300, Resolution: 100})
+	slim := on
+	slim.Sheets = study.Sheets{Paper: study.PaperCustom, Width: 100, Height: 300, Resolution: 100}
 	for _, c := range []struct {
 		d     study.Document
 		kinds []string

@@ -52,6 +52,12 @@ func (e *Easel) printKind(kind string) {
 func (e *Easel) typePaper(text string) {
 	e.paper = field{}
 	size, err := place.ParseSize(text, place.Millimetre)
+	if err == nil && (min(size.Width, size.Height) < study.LeastPaper || max(size.Width, size.Height) > study.MostPaper) {
+		err = &place.Problem{
+			Doing: "taking paper of " + text, What: "its sides are not from 125 mm to 2 m",
+			Wanted: "give a size such as 210 x 297 mm or 8.5 x 11 in",
+		}
+	}
 	if err != nil {
 		e.paper = field{refused: true, typed: text, note: refusal(err)}
 		e.says.news = e.paper.note
