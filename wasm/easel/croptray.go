@@ -173,10 +173,31 @@ func (e *Easel) faceStretchers(f *Face) {
 		}
 		d := e.doc()
 		f.Rows["stretchers-rows"] = append(f.Rows["stretchers-rows"], Row{
-			Key: fmt.Sprintf("stretcher-%d", i), Text: text,
+			Key: fmt.Sprintf("stretcher-%d", i), Text: text, Note: e.larger(o),
 			Pressed: d.Canvas.Width == o.Size.Width && d.Canvas.Height == o.Size.Height,
 		})
 	}
+}
+
+// larger says how much larger or smaller than the canvas a stock size is.
+func (e *Easel) larger(o place.Offer) string {
+	if !e.doc().HasCanvas() {
+		return ""
+	}
+	var words []string
+	for _, side := range []struct {
+		by          place.MM
+		more, fewer string
+	}{{o.Wider, "wider", "narrower"}, {o.Higher, "higher", "lower"}} {
+		size, way := side.by, side.more
+		if size < 0 {
+			size, way = -size, side.fewer
+		}
+		if text := place.Text(size, o.Size.Unit, sixteenths); text != place.Text(0, o.Size.Unit, sixteenths) {
+			words = append(words, text+" "+way)
+		}
+	}
+	return strings.Join(words, ", ")
 }
 
 // faceCanvas is the canvas: its size, its border, and whether it is square.
