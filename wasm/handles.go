@@ -22,7 +22,7 @@ func (f *face) showHandles(now []easel.Handle) {
 		}
 		f.handles[i].Get("dataset").Set("handle", h.Name)
 		f.handles[i].Call("setAttribute", "aria-label", h.Label)
-		f.handles[i].Get("style").Set("transform", fmt.Sprintf("translate(%.1fpx, %.1fpx)", h.X, h.Y))
+		f.handles[i].Get("style").Set("transform", fmt.Sprintf("translate(%.0fpx, %.0fpx)", h.X, h.Y))
 	}
 }
 

@@ -94,8 +94,13 @@ func (t *plotting) ready() (*worker, error) {
 // of that; what it sets right ends with the strip that it is at. Lines that are to be
 // set out come all the same.
 func (p *page) StopPlotting() {
-	t := &p.plots
-	t.right, t.print = 0, 0
+	p.plots.right = 0
+	p.plots.stopPrinting()
+}
+
+// stopPrinting gives up what is being printed, if anything is.
+func (t *plotting) stopPrinting() {
+	t.print = 0
 	if t.worker != nil && t.printing {
 		t.worker.end(errStopped)
 	}

@@ -15,6 +15,7 @@ import (
 // the file. Of several requests only the newest is answered, and none that was
 // stopped or whose study has gone.
 func (p *page) PrintSheets(id int, doc study.Document) {
+	p.plots.stopPrinting()
 	p.plots.print = id
 	go func() {
 		sheets, err := p.printed(id, doc)
@@ -23,7 +24,7 @@ func (p *page) PrintSheets(id int, doc study.Document) {
 		}
 		p.plots.print = 0
 		if err != nil {
-			p.tell(func() { p.easel.PrintFailed(id, "printing the sheets: "+wordsOf(err)) })
+			p.tell(func() { p.easel.PrintFailed(id, wordsOf(err)) })
 			return
 		}
 		p.window.Get("maulstick").Call("saveFile", doc.FileStem()+".pdf", sheets, "application/pdf")
@@ -101,7 +102,7 @@ func (p *page) printed(id int, doc study.Document) (sheets js.Value, err error) 
 func (p *page) handPicture(doc study.Document, progress func(float64) error) error {
 	picture, name := p.picture, lying(doc.Reference.Hash, doc.Righting)
 	if picture == nil || picture.Size() != doc.Pixels() || !p.righting.Equal(doc.Righting) {
-		return &photo.Refusal{What: "the photograph is being set right", Help: "wait until that is done, then print again"}
+		return &photo.Refusal{What: "printing the sheets: the photograph is being set right", Help: "wait until that is done, then print again"}
 	}
 	if p.plots.holds == name {
 		return nil

@@ -19,6 +19,7 @@ func TestRefusals(t *testing.T) {
 	}
 	photos := "../../testdata/photo/"
 	size := []string{"-photo-size", "300x200"}
+	out := filepath.Join(t.TempDir(), "sheets.pdf")
 	cases := []struct {
 		want string
 		args []string
@@ -117,6 +118,18 @@ func TestRefusals(t *testing.T) {
 		{"none that a rule shows", []string{"chalk", "-canvas", "70x33in", "-use", "thirds", "-round", "1/7"}},
 		{"left,right", []string{"chalk", "-canvas", "70x33in", "-use", "thirds", "-from", "left,right"}},
 		{"belongs to no flag", []string{"value", "-at", "1,1", "photo.jpg"}},
+		{"no study is named", []string{"sheet", "-o", out}},
+		{"-o is missing", []string{"sheet", keptStudy}},
+		{"no such file", []string{"sheet", "nowhere.maulstick.json", "-o", out}},
+		{"it is a folder", []string{"sheet", photos, "-o", out}},
+		{"it is a folder", []string{"sheet", keptStudy, "-o", "."}},
+		{"damaged", []string{"sheet", demo, "-o", out}},
+		{"the study itself", []string{"sheet", keptStudy, "-o", keptStudy}},
+		{`no sheet "poster"`, []string{"sheet", keptStudy, "-o", out, "-sheets", "chalk,poster"}},
+		{"10 dots per inch", []string{"sheet", keptStudy, "-o", out, "-dpi", "10"}},
+		{"neither a name nor a size", []string{"sheet", keptStudy, "-o", out, "-paper", "foolscap"}},
+		{"not from 125 mm", []string{"sheet", keptStudy, "-o", out, "-paper", "100x300mm"}},
+		{"over 200", []string{"sheet", keptStudy, "-o", out, "-paper", "125x125mm", "-sheets", "cartoon"}},
 	}
 	for _, c := range cases {
 		status, stdout, stderr := ask(c.args...)

@@ -49,7 +49,7 @@ func SheetKinds() []string {
 
 // The bounds of custom paper and of the photograph on it.
 const (
-	leastPaper = place.MM(80)
+	leastPaper = place.MM(125) // the rule of 100 mm must fit
 	mostPaper  = place.MM(2000)
 	leastDPI   = 50
 	mostDPI    = 600

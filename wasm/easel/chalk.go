@@ -19,19 +19,11 @@ func (e *Easel) faceChalk(f *Face) {
 		return
 	}
 	list := a.Chalk
-	marks := make([]string, len(list.Marks))
-	for i, m := range list.Marks {
-		marks[i] = fmt.Sprintf("%s:%.0f", m.Edge, float64(m.Chalk)*1000)
-		e.addTick(f, "chalk-marks", marks[i], Row{Text: sentenceCase(m.Name), Figure: m.Text, Note: errorText(m.Error, list.Rounding)})
-	}
-	key := func(end line.End) string {
-		if end.Mark >= 0 && end.Mark < len(marks) {
-			return marks[end.Mark]
-		}
-		return strings.ReplaceAll(end.Name, " ", "")
+	for _, m := range list.Marks {
+		e.addTick(f, "chalk-marks", m.Key(), Row{Text: sentenceCase(m.Name), Figure: m.Text, Note: errorText(m.Error, list.Rounding)})
 	}
 	for i, j := range list.Joins {
-		e.addTick(f, "chalk-joins", key(j.From)+"="+key(j.To), Row{
+		e.addTick(f, "chalk-joins", list.Key(j), Row{
 			Text: fmt.Sprintf("%d.", i+1), Figure: sentenceCase(j.From.Name) + " – " + j.To.Name, Note: a.Lines[j.Line].Label,
 		})
 	}
@@ -53,9 +45,9 @@ func sentenceCase(s string) string { return strings.TrimSuffix(sentence(s), ".")
 
 // errorText says by how much a mark is rounded; "" where that is nothing.
 func errorText(off place.MM, r line.Rounding) string {
-	size, way := place.MM(math.Abs(float64(off))), "over"
+	size, way := place.MM(math.Abs(float64(off))), "long"
 	if off < 0 {
-		way = "under"
+		way = "short"
 	}
 	unit, digits, least := place.Inch, 3, 0.0005*place.Inch.MM()
 	if !r.Unit.Imperial() {
@@ -75,9 +67,9 @@ func (e *Easel) chalkNote() string {
 		return e.setting.failed
 	case !d.HasCanvas():
 		return "Type the size of the canvas first."
-	case a == nil:
+	case len(d.Lines.Uses) == 0:
 		return "Draw some lines first: they are listed here to be chalked."
-	case !e.setting.current():
+	case a == nil || !e.setting.current():
 		return "Setting out the lines."
 	}
 	text := fmt.Sprintf("Measure each mark from the %s, along its edge, to the nearest %s. Strike off what is done.",

@@ -217,9 +217,9 @@ func (e *Easel) crossingsNote() string {
 	switch {
 	case e.tool.tool == eyeTracer:
 		return "Draw on the picture how the eye is to go, from the focal point to the second one."
-	case a == nil:
+	case len(d.Lines.Uses) == 0:
 		return "Draw some lines first."
-	case !e.setting.current():
+	case a == nil || !e.setting.current():
 		return "Setting out the lines."
 	}
 	text := sentence(amount(len(a.Crossings), "crossing")) + " Those of most lines come first."

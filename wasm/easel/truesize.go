@@ -102,7 +102,7 @@ func (e *Easel) faceSize(f *Face) {
 	f.Value["card-width"] = strconv.FormatFloat(pixels*float64(cardWidth), 'f', 1, 64)
 	f.Disabled["card-width"] = e.still()
 	f.Card = [2]float64{pixels * float64(cardWidth), pixels * float64(cardHeight)}
-	f.Text["card-note"] = "Lay a bank card on the outline, or a ruler along it, and make it as wide: 85.6 mm, 3 3/8 in. It is kept for this screen."
+	f.Text["card-note"] = "Make the outline as wide as a bank card laid on it: 85.6 mm by the ruler. Kept for this screen."
 	f.Text["size-note"] = ""
 	for _, fr := range fractions {
 		e.disable(f, "size-"+fr.name, !d.HasCanvas())
@@ -124,7 +124,7 @@ func (e *Easel) faceSize(f *Face) {
 		}
 	}
 	if !e.screen.done {
-		text += ", if this screen is as browsers take it to be: calibrate it with a bank card"
+		text += ", if the screen is as browsers take it: calibrate it"
 	}
 	f.Text["size-note"] = text + "."
 }

@@ -3,10 +3,11 @@
 package main
 
 import (
+	"bytes"
 	"syscall/js"
 
 	"maulstick/render/photo"
-	"maulstick/render/place"
+	"maulstick/render/sheet"
 	"maulstick/render/study"
 	"maulstick/wasm/worker"
 )
@@ -26,10 +27,16 @@ func (p *plotter) sheets(message js.Value, answer map[string]any) (transfer []an
 	return []any{sheets.Get("buffer")}, nil
 }
 
+// workShare is the part of printing that working out what to print is.
+const workShare = 0.7
+
 // printed is a study's sheets as a PDF file.
-func printed(study.Document, *photo.Picture, func(share float64) error) ([]byte, error) {
-	return nil, &place.Problem{
-		Doing: "printing the sheets", What: "this version of the page cannot print",
-		Wanted: "save the study to a file and print it once the page has been renewed",
+func printed(doc study.Document, picture *photo.Picture, progress func(share float64) error) ([]byte, error) {
+	work, err := sheet.Of(doc, picture, nil, func(share float64) error { return progress(workShare * share) })
+	if err != nil {
+		return nil, err
 	}
+	var out bytes.Buffer
+	err = sheet.Write(&out, work, func(share float64) error { return progress(workShare + (1-workShare)*share) })
+	return out.Bytes(), err
 }
