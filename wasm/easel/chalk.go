@@ -34,6 +34,19 @@ func (e *Easel) faceChalk(f *Face) {
 	}
 }
 
+// pressStrike strikes a row of the chalk list off, or no longer.
+func (e *Easel) pressStrike(key string) {
+	a := e.lines()
+	if a == nil || !e.setting.current() {
+		return
+	}
+	isMark := func(m line.Mark) bool { return m.Key() == key }
+	isJoin := func(j line.Join) bool { return a.Chalk.Key(j) == key }
+	if slices.ContainsFunc(a.Chalk.Marks, isMark) || slices.ContainsFunc(a.Chalk.Joins, isJoin) {
+		e.do(e.doc().Striking(key), "")
+	}
+}
+
 // addTick adds a row that is struck off by touching it.
 func (e *Easel) addTick(f *Face, list, key string, row Row) {
 	row.Key, row.Pressed = "strike-"+key, slices.Contains(e.doc().Lines.Struck, key)

@@ -100,7 +100,16 @@ func (e *Easel) canvasInstead(keepHeight bool) {
 	if !d.HasCanvas() {
 		return
 	}
-	e.do(e.onFace(e.insteadOf(keepHeight)), "")
+	size := e.insteadOf(keepHeight)
+	instead := e.onFace(size)
+	if instead.Check() != nil {
+		e.say(&place.Problem{
+			Doing: "changing the canvas to " + spelt(size), What: "no canvas is so small or so large",
+			Wanted: "crop the photograph to another proportion, or keep the canvas's other side",
+		})
+		return
+	}
+	e.do(instead, "")
 }
 
 // insteadOf is the composition of the crop's proportion that keeps the width or the
