@@ -47,12 +47,16 @@ func SheetKinds() []string {
 	return []string{SheetReference, SheetChalk, SheetValues, SheetPalette, SheetMarks, SheetCartoon}
 }
 
-// The bounds of custom paper and of the photograph on it.
+// The bounds of a side of custom paper.
 const (
-	leastPaper = place.MM(125) // the rule of 100 mm must fit
-	mostPaper  = place.MM(2000)
-	leastDPI   = 50
-	mostDPI    = 600
+	LeastPaper = place.MM(125) // the rule of 100 mm must fit
+	MostPaper  = place.MM(2000)
+)
+
+// The bounds of the photograph on paper.
+const (
+	leastDPI = 50
+	mostDPI  = 600
 )
 
 // newSheets are a new study's.
@@ -65,7 +69,7 @@ func (d Document) WithSheets(s Sheets) Document {
 	if !slices.Contains(Papers(), s.Paper) {
 		s.Paper = PaperA4
 	}
-	s.Width, s.Height = min(max(s.Width, leastPaper), mostPaper), min(max(s.Height, leastPaper), mostPaper)
+	s.Width, s.Height = min(max(s.Width, LeastPaper), MostPaper), min(max(s.Height, LeastPaper), MostPaper)
 	s.Resolution = min(max(s.Resolution, leastDPI), mostDPI)
 	kinds := []string{}
 	for _, k := range SheetKinds() {
@@ -83,8 +87,8 @@ func (d Document) checkSheets() error {
 	switch {
 	case !slices.Contains(Papers(), s.Paper):
 		return fmt.Errorf("paper %q is not known", clip(s.Paper))
-	case !within(float64(s.Width), float64(leastPaper), float64(mostPaper)) || !within(float64(s.Height), float64(leastPaper), float64(mostPaper)):
-		return fmt.Errorf("paper of %v x %v mm is not %v to %v a side", s.Width, s.Height, leastPaper, mostPaper)
+	case !within(float64(s.Width), float64(LeastPaper), float64(MostPaper)) || !within(float64(s.Height), float64(LeastPaper), float64(MostPaper)):
+		return fmt.Errorf("paper of %v x %v mm is not %v to %v a side", s.Width, s.Height, LeastPaper, MostPaper)
 	case s.Resolution < leastDPI || s.Resolution > mostDPI:
 		return fmt.Errorf("%d dots per inch are not %d to %d", s.Resolution, leastDPI, mostDPI)
 	case s.Kinds == nil:

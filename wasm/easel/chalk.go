@@ -15,7 +15,7 @@ func (e *Easel) faceChalk(f *Face) {
 	d, a := e.doc(), e.lines()
 	f.Text["chalk-note"], f.Text["chalk-check"] = e.chalkNote(), ""
 	e.disable(f, "chalk-afresh", len(d.Lines.Struck) == 0)
-	if a == nil || !d.HasCanvas() || !e.setting.current() {
+	if a == nil || a.Err != "" || !d.HasCanvas() || !e.setting.current() {
 		return
 	}
 	list := a.Chalk

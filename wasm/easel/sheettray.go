@@ -52,6 +52,13 @@ func (e *Easel) printKind(kind string) {
 func (e *Easel) typePaper(text string) {
 	e.paper = field{}
 	size, err := place.ParseSize(text, place.Millimetre)
+	if err == nil && (min(size.Width, size.Height) < study.LeastPaper || max(size.Width, size.Height) > study.MostPaper) {
+		err = &place.Problem{
+			Doing:  "taking the paper " + text,
+			What:   "paper is from " + place.Text(study.LeastPaper, place.Millimetre, 1) + " to " + place.Text(study.MostPaper, place.Millimetre, 1) + " a side",
+			Wanted: "give its size, as in 210 x 297 mm",
+		}
+	}
 	if err != nil {
 		e.paper = field{refused: true, typed: text, note: refusal(err)}
 		e.says.news = e.paper.note

@@ -31,6 +31,10 @@ func init() {
 // spanAt ends a span at the mark that was touched, or at a new one there.
 func (e *Easel) spanAt(f finger) {
 	from := e.doc().Chosen
+	if from == 0 { // it was deleted
+		e.tool = inHand{}
+		return
+	}
 	id := e.markNear(f.x, f.y)
 	if id == 0 {
 		e.tool = inHand{}
@@ -53,7 +57,12 @@ func (e *Easel) spanAt(f finger) {
 func (e *Easel) spanTo(id int) {
 	from := e.doc().Chosen
 	e.tool = inHand{}
-	e.do(e.doc().WithSpan(from, id), "")
+	d := e.doc().WithSpan(from, id)
+	if s, ok := d.SpanOf(d.Span); !ok || min(s.From, s.To) != min(from, id) || max(s.From, s.To) != max(from, id) {
+		e.says.news = "This study holds as many spans as it can. Delete one first."
+		return
+	}
+	e.do(d, "")
 	e.says.news = "A span from " + e.label(from) + " to " + e.label(id) + "."
 }
 
