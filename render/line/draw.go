@@ -72,7 +72,7 @@ func Draw(p Plan, canvas place.Size) (*Set, error) {
 		return &place.Problem{Doing: "drawing the lines", What: what, Wanted: wanted}
 	}
 	for _, side := range []place.MM{canvas.Width, canvas.Height} {
-		if !(side >= 1 && side <= longestLength) {
+		if !(side >= 1 && side <= LongestLength) {
 			return nil, problem("the canvas has no size", "give one, as in 33 x 70 in")
 		}
 	}

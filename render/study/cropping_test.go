@@ -130,6 +130,32 @@ func TestLinesFollowTheirMarks(t *testing.T) {
 	if x, y := at(moved); math.Abs(float64(x)-9*25.4) > 1e-9 || math.Abs(float64(y)-12*25.4) > 1e-9 {
 		t.Errorf("with the mark moved the lines go through %v, %v mm", x, y)
 	}
+	// Cropped to 1000..2500 by 1000..2000, 500 pixels are 12 in: the mark is 500 above the
+	// crop. The plumb line through it is seen, 12 in from the left, the level one is not,
+	// and one that rises at 45 degrees meets the top left corner alone; falling at 45, it
+	// comes in at the top 24 in from the left and ends at the right edge 12 in down, its
+	// middle 30 in from the left and 6 in from the top.
+	cropped := d.WithConstruction(NewConstruction(line.Level, 1))
+	cropped.Own = place.Crop{X: 1000, Y: 1000, Width: 1500, Height: 1000}
+	falling := NewConstruction(line.Angled, 1)
+	falling.Degrees = -45
+	for i, c := range []struct {
+		d    Document
+		use  int
+		x, y place.MM
+	}{{cropped, 0, 12 * 25.4, 0}, {cropped, 3, 0, 0}, {cropped, 2, 0, 0}, {cropped.WithConstruction(falling), 2, 30 * 25.4, 6 * 25.4}} {
+		u := c.d.LinePlan().Uses[c.use]
+		if math.Abs(float64(u.X-c.x)) > 1e-9 || math.Abs(float64(u.Y-c.y)) > 1e-9 {
+			t.Errorf("%d: through a mark off the canvas %s goes through %v, %v mm, want %v, %v", i, u.Kind, u.X, u.Y, c.x, c.y)
+		}
+		if err := c.d.Check(); err != nil {
+			t.Error(err)
+		}
+	}
+	tiny := d.WithCanvas(place.Size{Width: 3, Height: 2}, "") // a pixel is a thousandth of a millimetre
+	if err := tiny.MovedMark(1, place.PhotoPoint{X: 5, Y: 1995}, 0).Check(); err != nil {
+		t.Error(err)
+	}
 	if left := moved.WithoutMark(1); len(left.Lines.Uses) != 1 || left.Lines.Uses[0].Kind != line.Thirds || left.Check() != nil {
 		t.Errorf("without the mark %v are left", left.Lines.Uses)
 	}

@@ -2,6 +2,7 @@ package study
 
 import (
 	"fmt"
+	"math"
 	"slices"
 
 	"maulstick/render/colour"
@@ -91,21 +92,62 @@ func (d Document) LinePlan() line.Plan {
 			u.Size, u.Corner = c.Size, c.Corner
 		}
 		if mark, ok := d.Mark(c.Mark); ok && c.Through() {
-			at := m.ToCanvas(place.PhotoPoint{X: mark.X, Y: mark.Y})
-			at.X, at.Y = max(at.X, 0), max(at.Y, 0) // which no plan holds under 0
-			if c.Kind != line.Level {
-				u.X = at.X
-			}
-			if c.Kind != line.Plumb {
-				u.Y = at.Y
-			}
-			if c.Kind == line.Angled {
-				u.Degrees = c.Degrees
+			if at, seen := d.passing(c, m.ToCanvas(place.PhotoPoint{X: mark.X, Y: mark.Y})); seen {
+				u = c.at(at)
 			}
 		}
 		p.Uses = append(p.Uses, u)
 	}
 	return p
+}
+
+// at is a construction through a place of the canvas.
+func (c Construction) at(p place.CanvasPoint) line.Use {
+	held := func(l place.MM) place.MM {
+		if l < line.FinestLength {
+			return 0
+		}
+		return min(l, line.LongestLength)
+	}
+	u := line.Use{Kind: c.Kind, Unit: c.Unit}
+	if c.Kind != line.Level {
+		u.X = held(p.X)
+	}
+	if c.Kind != line.Plumb {
+		u.Y = held(p.Y)
+	}
+	if c.Kind == line.Angled {
+		u.Degrees = c.Degrees
+	}
+	return u
+}
+
+// passing is a place on the canvas that a construction through another one passes: that
+// itself or, where it lies off the canvas, the middle of what is seen of the line. ok is
+// false if nothing is; then the plan has a line along the canvas's edge, which draws
+// nothing.
+func (d Document) passing(c Construction, at place.CanvasPoint) (p place.CanvasPoint, ok bool) {
+	size := d.Size()
+	across, down := at.X > 0 && at.X < size.Width, at.Y > 0 && at.Y < size.Height
+	switch {
+	case c.Kind == line.Plumb:
+		return at, across
+	case c.Kind == line.Level:
+		return at, down
+	case across && down:
+		return at, true
+	}
+	sin, cos := math.Sincos(c.Degrees * math.Pi / 180)
+	low, high := math.Inf(-1), math.Inf(1) // of the way along the line, on the canvas
+	for _, side := range []struct{ from, way, length float64 }{
+		{float64(at.X), cos, float64(size.Width)}, {float64(at.Y), -sin, float64(size.Height)},
+	} {
+		near, far := -side.from/side.way, (side.length-side.from)/side.way
+		low, high = max(low, min(near, far)), min(high, max(near, far))
+	}
+	middle := (low + high) / 2
+	p = place.CanvasPoint{X: at.X + place.MM(middle*cos), Y: at.Y - place.MM(middle*sin)}
+	return p, low < high && finite(middle)
 }
 
 // LineRounding is the rule that the chalk list is rounded to.

@@ -47,12 +47,16 @@ func SheetKinds() []string {
 	return []string{SheetReference, SheetChalk, SheetValues, SheetPalette, SheetMarks, SheetCartoon}
 }
 
-// The bounds of custom paper, each side of it, and of the photograph on it.
+// The bounds of a side of custom paper.
 const (
 	LeastPaper = place.MM(125) // the rule of 100 mm must fit
 	MostPaper  = place.MM(2000)
-	leastDPI   = 50
-	mostDPI    = 600
+)
+
+// The bounds of the photograph on paper.
+const (
+	leastDPI = 50
+	mostDPI  = 600
 )
 
 // newSheets are a new study's.

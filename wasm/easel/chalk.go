@@ -15,7 +15,7 @@ func (e *Easel) faceChalk(f *Face) {
 	d, a := e.doc(), e.lines()
 	f.Text["chalk-note"], f.Text["chalk-check"] = e.chalkNote(), ""
 	e.disable(f, "chalk-afresh", len(d.Lines.Struck) == 0)
-	if a == nil || !d.HasCanvas() || !e.setting.current() {
+	if a == nil || a.Err != "" || !d.HasCanvas() || !e.setting.current() {
 		return
 	}
 	list := a.Chalk
@@ -31,6 +31,19 @@ func (e *Easel) faceChalk(f *Face) {
 	f.Text["chalk-check"] = "Both diagonals of the canvas: " + c.CanvasDiagonalIs + "."
 	if c.Text != "" {
 		f.Text["chalk-check"] = fmt.Sprintf("At the end, from %s to %s: %s. ", c.From, c.To, c.Text) + f.Text["chalk-check"]
+	}
+}
+
+// pressStrike strikes a row of the chalk list off, or no longer.
+func (e *Easel) pressStrike(key string) {
+	a := e.lines()
+	if a == nil || !e.setting.current() {
+		return
+	}
+	isMark := func(m line.Mark) bool { return m.Key() == key }
+	isJoin := func(j line.Join) bool { return a.Chalk.Key(j) == key }
+	if slices.ContainsFunc(a.Chalk.Marks, isMark) || slices.ContainsFunc(a.Chalk.Joins, isJoin) {
+		e.do(e.doc().Striking(key), "")
 	}
 }
 

@@ -227,7 +227,7 @@ func (e *Easel) movePinch() {
 	apart := math.Hypot(h.down[0].x-h.down[1].x, h.down[0].y-h.down[1].y) * e.dpr
 	held := math.Hypot(h.held[0].X-h.held[1].X, h.held[0].Y-h.held[1].Y)
 	if held > 0 && apart > 0 {
-		v.Scale = min(max(apart/held, e.fit().Scale), render.MaxScale)
+		v.Scale = min(max(apart/held, e.furthest()), render.MaxScale)
 	}
 	middle := place.PhotoPoint{X: (h.held[0].X + h.held[1].X) / 2, Y: (h.held[0].Y + h.held[1].Y) / 2}
 	x, y := (h.down[0].x+h.down[1].x)/2, (h.down[0].y+h.down[1].y)/2

@@ -101,7 +101,11 @@ func (e *Easel) pressUse(k line.Kind) {
 			c.Size, c.Unit = 150, place.Centimetre
 		}
 	}
-	e.do(d.WithConstruction(c), "")
+	with := d.WithConstruction(c)
+	if len(with.Lines.Uses) == len(d.Lines.Uses) {
+		e.says.news = "There are as many lines as a plan holds. Take some away first."
+	}
+	e.do(with, "")
 }
 
 // chosenUse is the construction that is being changed.

@@ -130,11 +130,14 @@ func (e *Easel) useText(i int, c study.Construction) string {
 		text += " through " + e.label(c.Mark)
 	}
 	a := e.lines()
-	if a == nil || !e.setting.current() {
+	if a == nil || a.Err != "" || !e.setting.current() {
 		return text
 	}
 	for _, m := range a.Missed {
-		if m.Use == i {
+		switch {
+		case m.Use == i && c.Through():
+			return text + ": not inside the canvas"
+		case m.Use == i:
 			return text + ": " + m.Why
 		}
 	}
@@ -238,6 +241,8 @@ func (e *Easel) crossingsNote() string {
 		return "Draw on the picture how the eye is to go, from the focal point to the second one."
 	case len(d.Lines.Uses) == 0:
 		return "Draw some lines first."
+	case e.setting.failed != "":
+		return e.setting.failed
 	case a == nil || !e.setting.current():
 		return "Setting out the lines."
 	}

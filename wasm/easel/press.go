@@ -125,7 +125,7 @@ func (e *Easel) pressNumbered(key string) {
 	case kind == "span" && err == nil:
 		e.show(e.doc().ChoosingSpan(number))
 	case kind == "strike":
-		e.do(e.doc().Striking(which), "")
+		e.pressStrike(which)
 	case kind == "list" && kindOf(which).String() == which:
 		e.contrasts, e.row = which, ""
 	case kind == "cycle" && slices.Contains(study.Cycles(), which):

@@ -24,7 +24,7 @@ type righting struct {
 
 // setRight sets the photograph right otherwise, as a step to undo.
 func (e *Easel) setRight(r study.Righting) {
-	d, lost, err := e.doc().WithRighting(r)
+	d, _, err := e.doc().WithRighting(r)
 	if err == nil {
 		err = d.Check()
 	}
@@ -33,9 +33,11 @@ func (e *Easel) setRight(r study.Righting) {
 		return
 	}
 	e.rightFor(d, func(e *Easel) {
-		if d, _, err := e.doc().WithRighting(r); err == nil {
-			e.do(d, "")
+		d, lost, err := e.doc().WithRighting(r) // which may have changed meanwhile
+		if err != nil {
+			return
 		}
+		e.do(d, "")
 		switch lost {
 		case 0:
 		case 1:

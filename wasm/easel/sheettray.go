@@ -60,8 +60,9 @@ func (e *Easel) typePaper(text string) {
 	size, err := place.ParseSize(text, place.Millimetre)
 	if err == nil && (min(size.Width, size.Height) < study.LeastPaper || max(size.Width, size.Height) > study.MostPaper) {
 		err = &place.Problem{
-			Doing: "taking paper of " + text, What: "its sides are not from 125 mm to 2 m",
-			Wanted: "give a size such as 210 x 297 mm or 8.5 x 11 in",
+			Doing:  "taking the paper " + text,
+			What:   "paper is from " + place.Text(study.LeastPaper, place.Millimetre, 1) + " to " + place.Text(study.MostPaper, place.Millimetre, 1) + " a side",
+			Wanted: "give its size, as in 210 x 297 mm",
 		}
 	}
 	if err != nil {

@@ -32,7 +32,7 @@ var toolNames = map[string]tool{
 // inHand is the tool that is in hand, and what is being done with it.
 type inHand struct {
 	tool    tool
-	before  study.Document      // as the pointer came down
+	own     place.Crop          // the painter's, as the pointer came down
 	grip    place.Handle        // of the crop, being pulled
 	from    place.PhotoPoint    // where the pointer took hold
 	drawn   []place.PhotoPoint  // what is being drawn
@@ -89,7 +89,7 @@ func (e *Easel) startDrawing(f finger) {
 	h.doing, h.side = drawing, sideLeft
 	h.runs++
 	h.run = fmt.Sprintf("draw %d", h.runs)
-	t.before, t.from, t.drawn = e.doc(), e.viewport().ToPhoto(f.x*e.dpr, f.y*e.dpr), nil
+	t.own, t.from, t.drawn = e.doc().Own, e.viewport().ToPhoto(f.x*e.dpr, f.y*e.dpr), nil
 	switch t.tool {
 	case cropper:
 		grip, ok := e.gripAt(f)
@@ -125,8 +125,9 @@ func (e *Easel) moveDrawing(f finger) {
 	p := e.viewport().ToPhoto(f.x*e.dpr, f.y*e.dpr)
 	switch t.tool {
 	case cropper:
-		by := offset(p, t.from)
-		e.do(t.before.Pulled(t.grip, by.X, by.Y), e.hand.run)
+		d, by := e.doc(), offset(p, t.from)
+		d.Own = t.own
+		e.do(d.Pulled(t.grip, by.X, by.Y), e.hand.run)
 	case leveller, plumber:
 		t.drawn = []place.PhotoPoint{t.drawn[0], e.onSeen(p)}
 	case eyeTracer:
@@ -149,13 +150,23 @@ func (e *Easel) endDrawing(f finger) {
 	case leveller, plumber:
 		e.straighten(drawn[0], drawn[1], t.tool == plumber)
 	case eyeTracer:
-		if len(drawn) > 2 {
-			e.do(e.doc().WithEye(drawn), "")
-			e.says.news = "The path of the eye is drawn."
-		}
+		e.drawEye(drawn)
 	case spanner:
 		e.spanAt(f)
 	}
+}
+
+// drawEye takes a stroke of the path of the eye that has a length.
+func (e *Easel) drawEye(drawn study.EyePath) {
+	if len(drawn) <= 2 {
+		return
+	}
+	d := e.doc().WithEye(drawn)
+	e.says.news = "The path of the eye is drawn."
+	if len(d.Eye) == len(e.doc().Eye) {
+		e.says.news = "This study holds no more of the path of the eye. Wipe it away to draw another."
+	}
+	e.do(d, "")
 }
 
 // takeBackDrawing undoes what the pointer did with the tool.

@@ -48,17 +48,18 @@ func (e *Easel) viewport() render.Viewport {
 	return v
 }
 
-// see moves the view. It never gets smaller than fitting, never closer than
-// render.MaxScale, and the middle of the area always shows some of the crop,
-// so that the picture cannot be lost.
+// see moves the view. It is never closer than render.MaxScale, and the middle of the
+// area always shows some of the crop, so that the picture cannot be lost.
 func (e *Easel) see(v render.Viewport) {
-	d := e.doc()
-	zoom := min(v.Scale, render.MaxScale) / e.fit().Scale
-	view := d.View
-	view.Zoom, view.CentreX, view.CentreY = zoom, v.Centre.X, v.Centre.Y
-	view.Fit = zoom <= 1+1e-9
-	e.show(d.WithView(view))
+	view := e.doc().View
+	view.Zoom, view.CentreX, view.CentreY = min(v.Scale, render.MaxScale)/e.fit().Scale, v.Centre.X, v.Centre.Y
+	view.Fit = math.Abs(view.Zoom-1) <= 1e-9
+	e.show(e.doc().WithView(view))
 }
+
+// furthest is the scale down to which the picture can be moved away: where it fits,
+// or where it is, if its true size is smaller than that.
+func (e *Easel) furthest() float64 { return min(e.fit().Scale, e.viewport().Scale) }
 
 func (e *Easel) seeWhole() {
 	view := e.doc().View
@@ -89,7 +90,8 @@ func (e *Easel) Wheel(x, y, delta float64) {
 // zoomAbout zooms and keeps what is at a place of the screen, in device
 // pixels, where it is.
 func (e *Easel) zoomAbout(factor, x, y float64) {
-	e.see(e.viewport().Zoom(factor, x, y))
+	v := e.viewport()
+	e.see(v.Zoom(max(factor, e.furthest()/v.Scale), x, y))
 }
 
 // zoomKey zooms about the chosen mark, if it is in sight, or the middle.
