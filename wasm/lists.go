@@ -72,10 +72,10 @@ func (f *face) showRow(button js.Value, row easel.Row) {
 		f.child(button, "i").Get("style").Set("backgroundColor", "rgb("+codes+")")
 	}
 	f.child(button, "span").Set("textContent", row.Text)
-	for name, text := range map[string]string{"b": row.Figure, "small": row.Note} {
-		if text != "" {
+	for _, more := range [...]struct{ name, text string }{{"b", row.Figure}, {"small", row.Note}} {
+		if more.text != "" {
 			button.Call("append", " ")
-			f.child(button, name).Set("textContent", text)
+			f.child(button, more.name).Set("textContent", more.text)
 		}
 	}
 	setPressed(button, row.Pressed)
@@ -92,5 +92,6 @@ func (f *face) showSpots(now []easel.Spot) {
 		f.spots[i].Set("textContent", spot.Text)
 		f.spots[i].Get("style").Set("transform", fmt.Sprintf("translate(%.1fpx, %.1fpx)", spot.X, spot.Y))
 		f.spots[i].Get("classList").Call("toggle", "chosen", spot.Chosen)
+		f.spots[i].Get("classList").Call("toggle", "edge", spot.Edge)
 	}
 }

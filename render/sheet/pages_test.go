@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"testing"
 
+	"maulstick/render/line"
 	"maulstick/render/place"
 	"maulstick/render/study"
 )

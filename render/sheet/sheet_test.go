@@ -107,7 +107,8 @@ func TestRefused(t *testing.T) {
 	off := sloped(picture, place.Size{})
 	bare := on.WithoutConstruction(0)
 	large := sloped(picture, place.Size{Width: 6000, Height: 4500, Unit: place.Millimetre})
-	slim := on.WithSheets(study.Sheets{Paper: study.PaperCustom, Width: 100, Height: 300, Resolution: 100})
+	slim := on
+	slim.Sheets = study.Sheets{Paper: study.PaperCustom, Width: 100, Height: 300, Resolution: 100}
 	for _, c := range []struct {
 		d     study.Document
 		kinds []string
@@ -335,10 +336,10 @@ func TestStruckKeys(t *testing.T) {
 	w := keptWork(t)
 	keys := map[string]bool{}
 	for _, m := range w.Chalk.Marks {
-		keys[MarkKey(m)] = true
+		keys[m.Key()] = true
 	}
 	for _, j := range w.Chalk.Joins {
-		keys[JoinKey(w.Chalk, j)] = true
+		keys[w.Chalk.Key(j)] = true
 	}
 	if len(keys) != len(w.Chalk.Marks)+len(w.Chalk.Joins) {
 		t.Errorf("%d rows have %d keys", len(w.Chalk.Marks)+len(w.Chalk.Joins), len(keys))

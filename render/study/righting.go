@@ -138,7 +138,7 @@ func (d *Document) carry(h place.Homography) (lost int) {
 			lost++
 			continue
 		}
-		*d = d.MovedMark(m.ID, p, m.Touch)
+		*d = d.MovedMark(m.ID, p, m.Touch*stretched(h, place.PhotoPoint{X: m.X, Y: m.Y}))
 	}
 	paths := []EyePath{}
 	for _, path := range d.Eye {
@@ -154,6 +154,22 @@ func (d *Document) carry(h place.Homography) (lost int) {
 	}
 	d.Eye = paths
 	return lost
+}
+
+// stretched is how much longer a homography makes a short length about a place, at
+// most, along either direction.
+func stretched(h place.Homography, p place.PhotoPoint) float64 {
+	const step = 0.5
+	from, ok := h.Apply(p)
+	longest := 0.0
+	for _, by := range [][2]float64{{step, 0}, {0, step}} {
+		to, ok2 := h.Apply(place.PhotoPoint{X: p.X + by[0], Y: p.Y + by[1]})
+		if !ok || !ok2 {
+			return 1
+		}
+		longest = max(longest, math.Hypot(to.X-from.X, to.Y-from.Y)/step)
+	}
+	return longest
 }
 
 // carried is a crop whose middle went through a homography.

@@ -168,7 +168,7 @@ func (e *Easel) faceStretchers(f *Face) {
 			text = o.Stretcher.Name() + ", " + text
 		}
 		text += fmt.Sprintf(": %.2f, ", o.Fit.CanvasRatio)
-		way := "over"
+		way := "long"
 		if o.Fit.Short {
 			way = "short"
 		}
@@ -182,10 +182,31 @@ func (e *Easel) faceStretchers(f *Face) {
 		}
 		d := e.doc()
 		f.Rows["stretchers-rows"] = append(f.Rows["stretchers-rows"], Row{
-			Key: fmt.Sprintf("stretcher-%d", i), Text: text,
+			Key: fmt.Sprintf("stretcher-%d", i), Text: text, Note: e.larger(o),
 			Pressed: d.Canvas.Width == o.Size.Width && d.Canvas.Height == o.Size.Height,
 		})
 	}
+}
+
+// larger says how much larger or smaller than the canvas a stock size is.
+func (e *Easel) larger(o place.Offer) string {
+	if !e.doc().HasCanvas() {
+		return ""
+	}
+	var words []string
+	for _, side := range []struct {
+		by          place.MM
+		more, fewer string
+	}{{o.Wider, "wider", "narrower"}, {o.Higher, "higher", "lower"}} {
+		size, way := side.by, side.more
+		if size < 0 {
+			size, way = -size, side.fewer
+		}
+		if text := place.Text(size, o.Size.Unit, sixteenths); text != place.Text(0, o.Size.Unit, sixteenths) {
+			words = append(words, text+" "+way)
+		}
+	}
+	return strings.Join(words, ", ")
 }
 
 // faceCanvas is the canvas: its size, its border, and whether it is square.
@@ -249,7 +270,7 @@ func (e *Easel) squareNote() string {
 		}
 		return "Square corners have diagonals of " + fine(d.Canvas.Face().Diagonal(), d.Canvas.Unit) + ". Type both as measured, from the top left first."
 	}
-	falling, rising, err := readDiagonals(e.diagonals, small(d.Canvas.Unit))
+	falling, rising, err := place.ParseDiagonals(e.diagonals, small(d.Canvas.Unit))
 	if err != nil {
 		return refusal(err)
 	}
@@ -257,31 +278,23 @@ func (e *Easel) squareNote() string {
 	if err != nil {
 		return refusal(err)
 	}
+	sides := ""
+	if off := max(q.Sides, -q.Sides); off >= place.Inch.MM()/8 {
+		way := "longer"
+		if q.Sides < 0 {
+			way = "shorter"
+		}
+		sides = fmt.Sprintf(" Together they are %s %s than the sides allow: measure those, too.", fine(off, d.Canvas.Unit), way)
+	}
 	if q.Out == 0 {
-		return "The diagonals are equal: the canvas is square."
+		return "The diagonals are equal: the canvas is square." + sides
 	}
 	verdict := "Out by "
 	if q.Square {
 		verdict = "Near enough square, out by "
 	}
 	return fmt.Sprintf("%s%s: ease the %s and the %s corner towards each other; the top edge leans by %s.",
-		verdict, fine(q.Out, d.Canvas.Unit), q.Ease[0], q.Ease[1], fine(max(q.Lean, -q.Lean), d.Canvas.Unit))
-}
-
-// readDiagonals reads two lengths with a comma or "and" between them.
-func readDiagonals(text string, unit place.Unit) (falling, rising place.MM, err error) {
-	first, second, ok := strings.Cut(strings.ReplaceAll(text, " and ", ","), ",")
-	if !ok {
-		return 0, 0, &place.Problem{
-			Doing: "reading the diagonals " + text, What: "there is only one",
-			Wanted: "type both with a comma between them, as in 77 1/2, 77 1/4",
-		}
-	}
-	if falling, _, err = place.ParseLength(first, unit); err != nil {
-		return 0, 0, err
-	}
-	rising, _, err = place.ParseLength(second, unit)
-	return falling, rising, err
+		verdict, fine(q.Out, d.Canvas.Unit), q.Ease[0], q.Ease[1], fine(max(q.Lean, -q.Lean), d.Canvas.Unit)) + sides
 }
 
 // faceCrop is the crop by hand, and how the photograph is set right.

@@ -79,6 +79,10 @@ func (e *Easel) Face() Face {
 // faceTop is the line above the picture, the standing notice and the message.
 func (e *Easel) faceTop(f *Face) {
 	f.Text["state-study"] = e.stateStudy()
+	f.Text["state-fit"] = ""
+	if e.doc().HasCanvas() {
+		f.Text["state-fit"] = e.proportions()
+	}
 	f.Text["state-kept"] = e.stateKept()
 	notices := e.notices()
 	f.Text["notice-text"] = strings.Join(notices, " ")
@@ -106,7 +110,7 @@ func (e *Easel) stateStudy() string {
 	d := e.doc()
 	parts := []string{d.Name}
 	if d.HasCanvas() {
-		parts = append(parts, "canvas "+spelt(d.Canvas.Face()), e.proportions())
+		parts = append(parts, "canvas "+spelt(d.Canvas.Face()))
 	} else {
 		parts = append(parts, "no canvas yet: type its size under Line")
 	}

@@ -41,6 +41,7 @@ func (e *Easel) faceLine(f *Face) {
 	for name, text := range roundings {
 		f.Pressed["key-round-"+name] = roundingText(d.LineRounding()) == text
 	}
+	e.faceNotes(f)
 	e.disable(f, "eye-clear", len(d.Eye) == 0)
 	e.disable(f, "eye-straight", d.Finding.Focal == 0 || d.Finding.Second == 0)
 	f.Pressed["key-eye-draw"] = e.tool.tool == eyeTracer
@@ -56,6 +57,24 @@ func (e *Easel) faceLine(f *Face) {
 		e.faceCrossings(f)
 	case "chalk":
 		e.faceChalk(f)
+	}
+}
+
+// mostNotes is how many squares along all edges are named: more could not be read.
+const mostNotes = 120
+
+// faceNotes names the squares along the edges of the picture.
+func (e *Easel) faceNotes(f *Face) {
+	a := e.lines()
+	if a == nil || !e.doc().Lines.Shown || e.plain || e.whole() || !e.ready() || len(a.Notes) > mostNotes {
+		return
+	}
+	m, v := e.doc().Mapping(), e.viewport()
+	m.Canvas = e.setting.found.Canvas
+	for _, n := range a.Notes {
+		if x, y := v.ToScreen(m.ToPhoto(n.At)); onArea(v, x, y) {
+			f.Spots = append(f.Spots, Spot{X: x / e.dpr, Y: y / e.dpr, Text: n.Text, Edge: true})
+		}
 	}
 }
 

@@ -25,6 +25,7 @@ type Spot struct {
 	X, Y   float64
 	Text   string
 	Chosen bool // its row is looked at
+	Edge   bool // it names a square at the edge of the picture
 }
 
 // EdgeHandle is an edge between two steps on the histogram.

@@ -18,12 +18,18 @@ type printing struct {
 	done   bool
 }
 
+// resolutions are the dots per inch of the photograph on paper that can be chosen.
+var resolutions = []int{100, 200, 300}
+
 func init() {
 	for _, kind := range study.SheetKinds() {
 		keys["print-"+kind] = func(e *Easel) { e.printKind(kind) }
 	}
 	for _, paper := range study.Papers() {
 		keys["paper-"+paper] = func(e *Easel) { e.sheetsBy(func(s *study.Sheets) { s.Paper = paper }) }
+	}
+	for _, dots := range resolutions {
+		keys[fmt.Sprintf("dots-%d", dots)] = func(e *Easel) { e.sheetsBy(func(s *study.Sheets) { s.Resolution = dots }) }
 	}
 	keys["paper-lying"] = func(e *Easel) { e.sheetsBy(func(s *study.Sheets) { s.Landscape = !s.Landscape }) }
 	keys["print"] = (*Easel).printSheets
@@ -118,6 +124,9 @@ func (e *Easel) faceSheets(f *Face) {
 	}
 	for _, paper := range study.Papers() {
 		f.Pressed["key-paper-"+paper] = s.Paper == paper
+	}
+	for _, dots := range resolutions {
+		f.Pressed[fmt.Sprintf("key-dots-%d", dots)] = s.Resolution == dots
 	}
 	f.Pressed["key-paper-lying"] = s.Landscape
 	f.Value["paper"], f.Disabled["paper"] = "", e.still()

@@ -176,14 +176,14 @@ func (e *Easel) spanWanted(ok bool) string {
 func (e *Easel) spanText(s place.Span) string {
 	unit := e.doc().Canvas.Unit
 	size := func(l place.MM) string { return place.Text(max(l, -l), unit, sixteenths) }
-	across, up := "right", "up"
+	across, along := "right", "up"
 	if s.Run() < 0 {
 		across = "left"
 	}
 	if s.Rise() < 0 {
-		up = "down"
+		along = "down"
 	}
-	text := fmt.Sprintf("%s %s, %s %s, within %s. ", size(s.Run()), across, size(s.Rise()), up, within(s.Within(), unit))
+	text := fmt.Sprintf("%s %s, %s %s, within %s. ", size(s.Run()), across, size(s.Rise()), along, within(s.Within(), unit))
 	switch {
 	case !s.Tells():
 		return text + "Too short to tell a direction."
@@ -202,10 +202,13 @@ func (e *Easel) spanText(s place.Span) string {
 		if level < 0 {
 			rises = "left"
 		}
-		return text + fmt.Sprintf("%.1f° from level, rising to the %s, within %.1f°.", math.Abs(float64(level)), rises, float64(s.AngleWithin()))
+		return text + fmt.Sprintf("%.1f° from level, rising to the %s, within %.1f°.", math.Abs(float64(level)), rises, up(float64(s.AngleWithin()), 0.1))
 	}
-	return text + fmt.Sprintf("%.1f° from plumb, leaning to the %s, within %.1f°.", math.Abs(float64(plumb)), lean, float64(s.AngleWithin()))
+	return text + fmt.Sprintf("%.1f° from plumb, leaning to the %s, within %.1f°.", math.Abs(float64(plumb)), lean, up(float64(s.AngleWithin()), 0.1))
 }
+
+// up rounds a doubt up to a multiple of a grain, as within does lengths.
+func up(doubt, grain float64) float64 { return math.Ceil(doubt/grain-1e-9) * grain }
 
 // spanMore compares a span with the unit, says whether it points at the chosen mark,
 // and where the nearest line is.
@@ -215,7 +218,7 @@ func (e *Easel) spanMore(s study.Span, span place.Span) string {
 	if u, ok := d.SpanOf(d.Unit); ok && u.ID != s.ID {
 		if unit, there := d.Spanned(u); there {
 			m := span.In(unit)
-			text += fmt.Sprintf("It is %s of %s, %.2f within %.2f. ", m, e.spanLabel(u), m.Ratio, m.Within)
+			text += fmt.Sprintf("It is %s of %s, %.2f within %.2f. ", m, e.spanLabel(u), m.Ratio, up(m.Within, 0.01))
 		}
 	}
 	if m, ok := d.Mark(d.Chosen); ok && m.ID != s.From && m.ID != s.To {
