@@ -22,7 +22,7 @@ func TestListsReadBack(t *testing.T) {
 	if err := place.WriteMarks(&marks, m, place.Edges{Bottom: true}, []place.NamedMark{a, b}); err != nil {
 		t.Fatal(err)
 	}
-	if err := place.WriteSpans(&spans, m, []place.NamedSpan{{From: a, To: b}}); err != nil {
+	if err := place.WriteSpans(&spans, m, []place.NamedSpan{{Name: "stem", From: a, To: b}}); err != nil {
 		t.Fatal(err)
 	}
 	angle := math.Atan2(4, 3) * 180 / math.Pi
@@ -35,8 +35,8 @@ func TestListsReadBack(t *testing.T) {
 		{&marks, []string{"mark", "photo_x_px", "photo_y_px", "from_left_mm", "from_bottom_mm", "within_mm"},
 			[][]string{{a.Name}, {b.Name}},
 			[][]float64{{100.5, 900.25, 25.527, (2400 - 900.25) * 0.254, 1.3 * 0.254}, {400.5, 500.25, 101.727, (2400 - 500.25) * 0.254, 0.127}}},
-		{&spans, []string{"from", "to", "distance_mm", "run_mm", "rise_mm", "within_mm", "angle_from_level_deg", "angle_within_deg"},
-			[][]string{{a.Name, b.Name}},
+		{&spans, []string{"span", "from", "to", "distance_mm", "run_mm", "rise_mm", "within_mm", "angle_from_level_deg", "angle_within_deg"},
+			[][]string{{"stem", a.Name, b.Name}},
 			[][]float64{{127, 76.2, 101.6, math.Hypot(1.3, 0.5) * 0.254, angle, math.Asin(math.Hypot(1.3, 0.5)/500) * 180 / math.Pi}}},
 	} {
 		rows, err := csv.NewReader(list.data).ReadAll()
