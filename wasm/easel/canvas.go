@@ -24,6 +24,12 @@ type field struct {
 	note    string
 }
 
+// forgetRefused leaves in every field what the study says.
+func (e *Easel) forgetRefused() {
+	e.canvas, e.cards, e.smallest = field{}, field{}, field{}
+	e.turnover, e.margin, e.figures, e.tilt, e.flat, e.paper = field{}, field{}, field{}, field{}, field{}, field{}
+}
+
 // Type answers a field whose text has been changed: "canvas", "cards", "smallest",
 // "count", "mark-name" and so on. A field that does not exist does nothing.
 func (e *Easel) Type(field, text string) {

@@ -83,8 +83,8 @@ func (e *Easel) Show(doc study.Document, pic *photo.Picture, kept bool) {
 	e.picture, e.filled = pic, false
 	e.readOnly = doc.Format > study.Format
 	e.plain, e.armed, e.picking, e.outlining, e.row = false, false, false, false, ""
-	e.surveys.of, e.cards, e.smallest = map[survey.Kind]*question{}, field{}, field{}
-	e.canvas, e.turnover, e.margin, e.figures, e.tilt, e.flat, e.paper = field{}, field{}, field{}, field{}, field{}, field{}, field{}
+	e.surveys.of = map[survey.Kind]*question{}
+	e.forgetRefused()
 	e.flatTyped, e.diagonals = place.Size{}, ""
 	e.stopPlotting()
 	e.tool, e.right.busy, e.counts = inHand{}, false, counts{last: e.counts.last}

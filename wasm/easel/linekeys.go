@@ -192,7 +192,10 @@ func (e *Easel) changeUse(text string, u line.Use) {
 		c.Size, c.Unit = u.Size, u.Unit
 	}
 	if c.Kind == line.Angled {
-		c.Degrees = min(max(u.Degrees, study.LeastDegrees), study.MostDegrees)
+		c.Degrees = u.Degrees // 0 to 180
+		if c.Degrees > study.MostDegrees {
+			c.Degrees -= 180
+		}
 	}
 	d := e.doc().WithConstruction(c)
 	if err := d.LinePlan().Check(); err != nil {

@@ -221,7 +221,7 @@ func (e *Easel) stepTo(back bool) {
 		went = e.history.Undo
 	}
 	if went() {
-		e.canvas, e.cards, e.smallest = field{}, field{}, field{}
+		e.forgetRefused()
 		e.refit()
 		e.changed()
 	}
