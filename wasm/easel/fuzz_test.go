@@ -4,6 +4,7 @@ import (
 	"errors"
 	"maps"
 	"math"
+	"math/rand/v2"
 	"reflect"
 	"slices"
 	"strings"
@@ -208,15 +209,9 @@ func (b *bench) holds(t *testing.T) {
 		return
 	}
 	d := b.doc()
-	if err := d.Check(); err != nil {
-		t.Fatalf("the study breaks a rule: %v", err)
-	}
-	data, err := study.Encode(d)
-	if err != nil {
-		t.Fatalf("the study cannot be written: %v", err)
-	}
-	if again, err := study.Decode(data); err != nil || !reflect.DeepEqual(again, d) {
-		t.Fatalf("the study comes back as %+v, %v, want %+v", again, err, d)
+	if !reflect.DeepEqual(d, b.held) {
+		holdsRules(t, d)
+		b.held = d
 	}
 	if len(b.hand.down) > 2 || len(b.hand.down) == 0 && b.hand.doing != idle {
 		t.Fatalf("the hand does %d with %d pointers", b.hand.doing, len(b.hand.down))
@@ -252,6 +247,21 @@ func (b *bench) holds(t *testing.T) {
 	}
 }
 
+// holdsRules checks that a study keeps every rule and comes back as it was written.
+func holdsRules(t *testing.T, d study.Document) {
+	t.Helper()
+	if err := d.Check(); err != nil {
+		t.Fatalf("the study breaks a rule: %v", err)
+	}
+	data, err := study.Encode(d)
+	if err != nil {
+		t.Fatalf("the study cannot be written: %v", err)
+	}
+	if again, err := study.Decode(data); err != nil || !reflect.DeepEqual(again, d) {
+		t.Fatalf("the study comes back as %+v, %v, want %+v", again, err, d)
+	}
+}
+
 // holdsEdges checks the edges on the histogram: between as many steps as there are,
 // each lighter than the one before.
 func (b *bench) holdsEdges(t *testing.T, f Face) {
@@ -277,12 +287,32 @@ func FuzzMessages(f *testing.F) {
 		if len(data) > 4000 {
 			return
 		}
-		b := newBench(t, 2)
-		b.Show(greysDoc(), greys(), true)
-		s := &script{data: data}
-		for len(s.data) > 0 {
-			b.act(s)
-			b.holds(t)
-		}
+		play(t, data)
 	})
+}
+
+// play does a script and checks every message's end.
+func play(t *testing.T, data []byte) {
+	t.Helper()
+	b := newBench(t, 2)
+	b.Show(greysDoc(), greys(), true)
+	s := &script{data: data}
+	for len(s.data) > 0 {
+		b.act(s)
+		b.holds(t)
+	}
+}
+
+// Long scripts of anything at all, after each of those to begin with.
+func TestLongScripts(t *testing.T) {
+	r := rand.New(rand.NewPCG(2, 7))
+	for _, seed := range seeds() {
+		for range 3 {
+			data := slices.Clone(seed)
+			for range 600 {
+				data = append(data, byte(r.UintN(256)))
+			}
+			play(t, data)
+		}
+	}
 }

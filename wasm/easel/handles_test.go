@@ -141,7 +141,7 @@ func TestCornersAreMovedByFingerAndNudge(t *testing.T) {
 	}
 	b.NudgeHandle("corner-4", 1, 1)
 	b.NudgeHandle("left", 1, 1)
-	if b.history.CanUndo() && b.doc().Own.Width > 0 {
+	if b.doc().Own.Width > 0 {
 		t.Error("moving corners changed the crop")
 	}
 }

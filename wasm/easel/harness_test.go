@@ -40,6 +40,7 @@ type bench struct {
 	printed  []study.Document
 	halts    int
 	pixels   float64
+	held     study.Document // the last that was found to keep every rule
 }
 
 func (b *bench) Keep(d study.Document) {
