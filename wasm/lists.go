@@ -61,6 +61,19 @@ func (f *face) showRows(list string, before, now []easel.Row) {
 			continue
 		}
 		f.showRow(buttons[i], row)
+		if row.Pressed && !(i < len(before) && before[i].Key == row.Key && before[i].Pressed) {
+			scrollTo(box, buttons[i])
+		}
+	}
+}
+
+// scrollTo scrolls a list, and nothing else, until a row of it is seen.
+func scrollTo(box, row js.Value) {
+	top := row.Get("offsetTop").Float() - box.Get("offsetTop").Float()
+	bottom := top + row.Get("offsetHeight").Float()
+	seen, height := box.Get("scrollTop").Float(), box.Get("clientHeight").Float()
+	if top < seen || bottom > seen+height {
+		box.Set("scrollTop", max(0, min(top, bottom-height)))
 	}
 }
 
