@@ -47,7 +47,7 @@ bench: tools build
 
 # The picture of the screen in the README.
 shots: build
-	go run ./web/shot -keys tray-place,from-y -touch 0.471,0.452 -o web/shot/easel.png
+	go run ./web/shot -keys tray-line,part-lines,use-diagonals,lines-fainter,lines-fainter,tray-place,from-y -touch 0.471,0.452 -o web/shot/easel.png
 
 # Says exactly what lacks; installs it where that is possible.
 tools: $(TOOLS)/node_modules/axe-core/axe.min.js $(TOOLS)/bin/in-browser

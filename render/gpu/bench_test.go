@@ -122,7 +122,10 @@ func strokesOver(b *testing.B, plan string, width float64) []render.Stroke {
 	if err != nil {
 		b.Fatal(err)
 	}
-	canvas := place.Size{Width: 36 * place.Inch.MM(), Height: 24 * place.Inch.MM()}
+	canvas, err := place.ParseSize("36 x 24", place.Inch)
+	if err != nil {
+		b.Fatal(err)
+	}
 	set, err := line.Draw(lines, canvas)
 	if err != nil {
 		b.Fatal(err)
@@ -141,8 +144,8 @@ func strokesOver(b *testing.B, plan string, width float64) []render.Stroke {
 }
 
 // BenchmarkLines draws frames of a photograph of 24 megapixels, without lines and
-// with lines of every kind over it, and reports each kind of frame with lines as a
-// ratio to the same without.
+// with lines of every kind over it, their cores two pixels wide, and reports each
+// kind of frame with lines as a ratio to the same without.
 func BenchmarkLines(b *testing.B) {
 	s, y := screen(b), picture(6000, 4000)
 	s.SetPhoto(y)
@@ -170,7 +173,6 @@ func BenchmarkLines(b *testing.B) {
 	b.ResetTimer()
 	best := quickest(b, kinds)
 	for i := 0; i < len(kinds); i += 2 {
-		b.Logf("%s: %v, %v with lines", kinds[i].name, best[i]/6, best[i+1]/6)
 		b.ReportMetric(float64(best[i+1])/float64(best[i]), kinds[i].name+"-lines/none")
 	}
 }

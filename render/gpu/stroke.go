@@ -30,38 +30,45 @@ func (s *Screen) stroke(dst *ebiten.Image, p render.Plan, pane render.Pane, x, y
 		return
 	}
 	part := dst.SubImage(seen).(*ebiten.Image)
-	options := &ebiten.DrawTrianglesShaderOptions{Uniforms: look.StrokeUniforms(corner.X-seen.Min.X, corner.Y-seen.Min.Y)}
+	program := s.program(look.Shader{Reader: look.ReadStroke})
 	l := &s.strokes
 	for streak := range p.Streaks(pane) {
 		l.add(streak, float32(corner.X), float32(corner.Y))
 		if len(l.corners) == 4*mostQuads {
-			l.draw(part, s.program(look.Shader{Reader: look.ReadStroke}), options)
+			l.draw(part, program)
 		}
 	}
-	l.draw(part, s.program(look.Shader{Reader: look.ReadStroke}), options)
+	l.draw(part, program)
 }
 
 // add adds the rectangle that a streak shows in, of a picture with its corner at
-// (x, y).
+// (x, y), with what stroke.kage asks for.
 func (l *strokes) add(s look.Streak, x, y float32) {
-	const slack = 0.5 // units move corners by a part of a pixel
+	const slack = 1.0 / 32 // units move corners by a part of a pixel
 	breadth, reach := s.Breadth()+slack, s.Reach+0.5+slack
 	v := ebiten.Vertex{
-		SrcX: float32(s.X), SrcY: float32(s.Y),
+		SrcY:   float32(s.Reach + 0.5),
 		ColorR: float32(s.Core.R) / 255, ColorG: float32(s.Core.G) / 255, ColorB: float32(s.Core.B) / 255,
 		ColorA:  float32(s.Strength),
-		Custom0: float32(-s.AlongY * s.Half), Custom1: float32(s.AlongX * s.Half),
-		Custom2: float32(s.Reach), Custom3: float32(s.Casing) / 255,
+		Custom1: float32(s.Half + 0.5), Custom2: float32(s.Margin()), Custom3: float32(s.Casing) / 255,
 	}
-	for _, c := range [4][2]float64{{-reach, -breadth}, {reach, -breadth}, {-reach, breadth}, {reach, breadth}} {
-		v.DstX = x + float32(s.X+c[0]*s.AlongX-c[1]*s.AlongY)
-		v.DstY = y + float32(s.Y+c[0]*s.AlongY+c[1]*s.AlongX)
+	for i := range 4 {
+		along, off := reach, breadth
+		if i%2 == 0 {
+			along = -reach
+		}
+		if i < 2 {
+			off = -breadth
+		}
+		v.DstX = x + float32(s.X+along*s.AlongX-off*s.AlongY)
+		v.DstY = y + float32(s.Y+along*s.AlongY+off*s.AlongX)
+		v.SrcX, v.Custom0 = float32(along), float32(off)
 		l.corners = append(l.corners, v)
 	}
 }
 
 // draw draws the rectangles that have been added, and forgets them.
-func (l *strokes) draw(dst *ebiten.Image, program *ebiten.Shader, options *ebiten.DrawTrianglesShaderOptions) {
+func (l *strokes) draw(dst *ebiten.Image, program *ebiten.Shader) {
 	if len(l.corners) == 0 {
 		return
 	}
@@ -70,6 +77,6 @@ func (l *strokes) draw(dst *ebiten.Image, program *ebiten.Shader, options *ebite
 			l.order = append(l.order, uint16(first)+c)
 		}
 	}
-	dst.DrawTrianglesShader(l.corners, l.order[:len(l.corners)/4*6], program, options)
+	dst.DrawTrianglesShader(l.corners, l.order[:len(l.corners)/4*6], program, nil)
 	l.corners = l.corners[:0]
 }

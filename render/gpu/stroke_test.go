@@ -58,3 +58,95 @@ func TestStrokesAgree(t *testing.T) {
 		}
 	}
 }
+
+// TestStrokesAgreeAcrossTheScreen holds lines from edge to edge of a large screen to
+// their twin, in every direction: what a unit steps along such a length adds up.
+func TestStrokesAgreeAcrossTheScreen(t *testing.T) {
+	s, y := screen(t), picture(2101, 1403)
+	s.SetPhoto(y)
+	p := render.Plan{Width: 2048, Height: 1536, Crop: place.Crop{Width: 2101, Height: 1403}, Surround: surround}
+	view := render.Fit(p.Crop, p.Width, p.Height, 3)
+	p.Panes = []render.Pane{{At: render.Rect{Width: p.Width, Height: p.Height}, View: view}}
+	before := drawn(t, s, p)
+	if unequal, worst := apart(before, render.Execute(p, y).Pix); worst > 1 {
+		t.Fatalf("without strokes %d pixels are up to %d codes apart", unequal, worst)
+	}
+	p.Strokes = star(place.PhotoPoint{X: 1033.7, Y: 650.2}, 3000)
+	got := drawn(t, s, p)
+	unequal, worst := apart(got, render.Execute(p, y).Pix)
+	t.Logf("%d of %d pixels differ, by %d at most", unequal, p.Width*p.Height, worst)
+	if worst > 2 {
+		t.Errorf("strokes across the screen are %d codes apart", worst)
+	}
+	if changed, _ := apart(got, before); changed < 100000 {
+		t.Errorf("only %d pixels show strokes", changed)
+	}
+}
+
+// TestStrokesAreNotKept: strokes show in frames that move and in frames that rest,
+// a change of strokes alone samples nothing, and nothing that is kept of a pane, a
+// round's neither, has any of them in it.
+func TestStrokesAreNotKept(t *testing.T) {
+	s, y := screen(t), picture(900, 700)
+	s.SetPhoto(y)
+	p := plan(view(0.7, 450, 350, false, false), look.Look{})
+	round := render.Rect{X: 20, Y: 30, Width: 101, Height: 101}
+	p.Panes = append(p.Panes, render.Pane{
+		At: round, View: render.Viewport{Width: 101, Height: 101, Scale: 4, Centre: place.PhotoPoint{X: 400, Y: 300}}, Round: true,
+	})
+	bare := drawn(t, s, p)
+	pixels(s, p)
+	kept := func(i int) []byte {
+		size := s.stages[i].picture.Bounds().Size()
+		pix := make([]byte, 4*size.X*size.Y)
+		s.stages[i].picture.ReadPixels(pix)
+		return pix
+	}
+	before := [2][]byte{kept(0), kept(1)}
+	p.Strokes = star(place.PhotoPoint{X: 450, Y: 350}, 500)
+	if _, worst := apart(pixels(s, p), render.Execute(p, y).Pix); worst > 2 {
+		t.Errorf("strokes over a picture that has stayed are %d codes apart", worst)
+	}
+	if s.Glanced() || !s.Ready(p) {
+		t.Error("a change of strokes alone moves the view")
+	}
+	for i, pix := range before {
+		if n, _ := apart(pix, kept(i)); n > 0 {
+			t.Errorf("%d pixels kept of pane %d have strokes in them", n, i)
+		}
+	}
+	p.Strokes = nil
+	if n, _ := apart(pixels(s, p), bare); n > 0 {
+		t.Errorf("%d pixels keep strokes that are gone", n)
+	}
+	p.Strokes = star(place.PhotoPoint{X: 450, Y: 350}, 500)
+	p.Panes[0].View.Centre.X++
+	moving := pixels(s, p)
+	if !s.Glanced() {
+		t.Fatal("a moved view is not glanced at")
+	}
+	// What is beneath may be two codes off at a glance, and strokes two more.
+	if _, worst := apart(moving, render.Execute(p, y).Pix); worst > 4 {
+		t.Errorf("strokes over a view that moves are %d codes apart", worst)
+	}
+}
+
+// TestManyStrokes draws more strokes than go into one batch, in order: only the last
+// shows.
+func TestManyStrokes(t *testing.T) {
+	s, y := screen(t), picture(300, 200)
+	s.SetPhoto(y)
+	p := plan(render.Viewport{Width: 60, Height: 40, Scale: 1, Centre: place.PhotoPoint{X: 150, Y: 100}}, look.Look{})
+	last := colour.SRGB{R: 10, G: 20, B: 230}
+	for i := range mostQuads + 10 {
+		p.Strokes = append(p.Strokes, render.Stroke{
+			From: place.PhotoPoint{X: 140, Y: 100}, To: place.PhotoPoint{X: 160, Y: 101}, Width: 6,
+			Colour: colour.SRGB{R: byte(i), G: 255, B: byte(i >> 8)}, Strength: 1,
+		})
+	}
+	p.Strokes[len(p.Strokes)-1].Colour = last
+	got := drawn(t, s, p)
+	if c := got[4*(20*60+30):][:3]; c[0] != last.R || c[1] != last.G || c[2] != last.B {
+		t.Errorf("the last of many strokes is not uppermost: %v shows", c)
+	}
+}

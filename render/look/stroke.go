@@ -9,8 +9,9 @@ import (
 )
 
 // The greys of a casing, and the lightness from which on a core is light. Where
-// both show in full, one of them is at least 25 L* from whatever grey is beneath,
-// and 30 L* if the core's own lightness is not between 40 and 60.
+// both show in full, as they do somewhere across every core of 2, 3 or more whole
+// pixels, one of them is at least 25 L* from the grey beneath, and 30 L* if the
+// core's own lightness is not between 40 and 60.
 const (
 	casingDark  = 0
 	casingLight = 255
@@ -90,10 +91,10 @@ func within(start, pace, low, high float64) (first, last float64) {
 }
 
 // Breadth is how far from its middle line a streak shows.
-func (s Streak) Breadth() float64 { return s.Half + s.casing() + 0.5 }
+func (s Streak) Breadth() float64 { return s.Half + s.Margin() + 0.5 }
 
-// casing is the casing's width on either side.
-func (s Streak) casing() float64 { return max(s.Half, thinnestCasing) }
+// Margin is the casing's width on either side.
+func (s Streak) Margin() float64 { return max(s.Half, thinnestCasing) }
 
 // Draw lays the streak over the part inside a rectangle of a picture with rows of
 // width pixels, four bytes each. stroke.kage is its twin.
@@ -126,14 +127,5 @@ func (s Streak) lay(to []byte, right, down float64) {
 	for i, c := range [3]uint8{s.Core.R, s.Core.G, s.Core.B} {
 		laid := math.Round((float64(float64(c)*core) + casing) * strength)
 		to[i] = byte(math.Round(laid + float64(float64(to[i])*rest)))
-	}
-}
-
-// StrokeUniforms are the variables of ReadStroke, for a picture whose top left
-// corner lies at (x, y) of what it draws to.
-func StrokeUniforms(x, y int) map[string]any {
-	return map[string]any{
-		"Origin":   []float32{float32(x), float32(y)},
-		"Thinnest": float32(thinnestCasing),
 	}
 }

@@ -72,3 +72,21 @@ func TestListsSayWhenTheyAreNotWritten(t *testing.T) {
 		t.Error("spans are written to nowhere")
 	}
 }
+
+// What begins as a formula does (OWASP, CSV Injection) is written with an apostrophe
+// before it; other names as they are.
+func TestNamesAreNoFormulas(t *testing.T) {
+	m := place.Mapping{Crop: place.Crop{Width: 10, Height: 10}, Canvas: place.Size{Width: 10, Height: 10}}
+	for name, want := range map[string]string{
+		"=1+1": "'=1+1", "+2": "'+2", "-rim": "'-rim", "@x": "'@x", "rim": "rim", "": "", "a=b": "a=b", "é": "é",
+	} {
+		var out bytes.Buffer
+		if err := place.WriteMarks(&out, m, place.Edges{}, []place.NamedMark{{Name: name}}); err != nil {
+			t.Fatal(err)
+		}
+		rows, err := csv.NewReader(&out).ReadAll()
+		if err != nil || rows[1][0] != want {
+			t.Errorf("%q is written as %q, %v, want %q", name, rows, err, want)
+		}
+	}
+}

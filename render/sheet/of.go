@@ -20,21 +20,9 @@ import (
 func Printable(d study.Document) []string {
 	var kinds []string
 	for _, k := range study.SheetKinds() {
-		switch k {
-		case study.SheetReference, study.SheetCartoon:
-			if !d.HasCanvas() {
-				continue
-			}
-		case study.SheetChalk:
-			if !d.HasCanvas() || len(d.Lines.Uses) == 0 {
-				continue
-			}
-		case study.SheetMarks:
-			if !d.HasCanvas() || len(d.Marks) == 0 {
-				continue
-			}
+		if d.Lacks(k) == "" {
+			kinds = append(kinds, k)
 		}
-		kinds = append(kinds, k)
 	}
 	return kinds
 }

@@ -82,6 +82,20 @@ func (d Document) WithSheets(s Sheets) Document {
 	return d
 }
 
+// Lacks says what a sheet of a kind cannot be printed without, as what to do first; ""
+// if nothing is missing.
+func (d Document) Lacks(kind string) string {
+	switch {
+	case (kind == SheetReference || kind == SheetCartoon || kind == SheetChalk || kind == SheetMarks) && !d.HasCanvas():
+		return "type the size of the canvas first"
+	case kind == SheetChalk && len(d.Lines.Uses) == 0:
+		return "draw lines first"
+	case kind == SheetMarks && len(d.Marks) == 0:
+		return "place marks first"
+	}
+	return ""
+}
+
 func (d Document) checkSheets() error {
 	s := d.Sheets
 	switch {

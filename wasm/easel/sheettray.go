@@ -18,6 +18,12 @@ type printing struct {
 	done   bool
 }
 
+// sheetNames are the sheets as their keys name them.
+var sheetNames = map[string]string{
+	study.SheetReference: "Reference", study.SheetChalk: "Chalk list", study.SheetValues: "Values",
+	study.SheetPalette: "Palette", study.SheetMarks: "Marks, spans", study.SheetCartoon: "Cartoon",
+}
+
 // resolutions are the dots per inch of the photograph on paper that can be chosen.
 var resolutions = []int{100, 200, 300}
 
@@ -152,7 +158,13 @@ func (e *Easel) sheetsNote() string {
 	case len(e.doc().Sheets.Kinds) == 0:
 		return "Choose the sheets to print."
 	}
-	return "Print at actual size (100 %), not fitted to the page: the rule on every page must measure 100 mm."
+	text := "Print at actual size (100 %), not fitted to the page: the rule on every page must measure 100 mm."
+	for _, kind := range e.doc().Sheets.Kinds {
+		if lacks := e.doc().Lacks(kind); lacks != "" {
+			text += " " + sheetNames[kind] + ": " + lacks + "."
+		}
+	}
+	return text
 }
 
 // plotting says how far what is being made is, "" for nothing.

@@ -4,6 +4,7 @@ package main
 
 import (
 	"bytes"
+	"slices"
 	"syscall/js"
 
 	"maulstick/render/photo"
@@ -32,7 +33,12 @@ const workShare = 0.7
 
 // printed is a study's sheets as a PDF file.
 func printed(doc study.Document, picture *photo.Picture, progress func(share float64) error) ([]byte, error) {
-	work, err := sheet.Of(doc, picture, nil, func(share float64) error { return progress(workShare * share) })
+	// Of the sheets that were chosen those that there is something for.
+	kinds := slices.DeleteFunc(slices.Clone(doc.Sheets.Kinds), func(k string) bool { return doc.Lacks(k) != "" })
+	if len(kinds) == 0 {
+		kinds = doc.Sheets.Kinds // the refusal says what is missing
+	}
+	work, err := sheet.Of(doc, picture, kinds, func(share float64) error { return progress(workShare * share) })
 	if err != nil {
 		return nil, err
 	}
