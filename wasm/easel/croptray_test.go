@@ -32,6 +32,14 @@ func TestTheCanvasIsChangedInsteadOfTheCrop(t *testing.T) {
 	if c := b.doc().Canvas; !near(float64(c.Width), 36*25.4, 1e-9) || !near(float64(c.Height), 28.8*25.4, 1e-9) {
 		t.Errorf("the canvas is %+v", c)
 	}
+	// Within a margin of 1 1/2 in 33 x 21 are painted: 21 high is 26 1/4 wide at 5 to 4, and
+	// 29 1/4 with the margin.
+	b.press("undo")
+	b.Type("margin", "1 1/2 in")
+	b.wantText("key-canvas-high", "Canvas 29 1/4 x 24 in")
+	b.press("canvas-high")
+	b.wantCrop("within a margin", 0, 0, 1000, 800)
+	b.wantText("mismatch", "They line up.")
 	// While the painter has not cropped, the whole photograph is meant: 3 to 2.
 	b = atWork(t, 1)
 	b.press("tray-line")

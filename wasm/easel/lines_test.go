@@ -91,8 +91,9 @@ func TestLinesWaitForAnotherCanvas(t *testing.T) {
 		t.Fatalf("squares of 6 in on 36 x 24 in are %d lines, want 5 and 3", n)
 	}
 	b.Type("canvas", "18 x 12 in")
-	if n := len(b.strokesNow()); n != 8 || len(b.lineAsks) != 2 {
-		t.Errorf("meanwhile %d lines are drawn", n)
+	// A sixth of the width, where the first line was: 200 of 1200 pixels.
+	if s := b.strokesNow(); len(s) != 8 || len(b.lineAsks) != 2 || !near(s[0].From.X, 200, 1e-6) || !near(s[0].To.Y, 800, 1e-6) {
+		t.Errorf("meanwhile %d lines are drawn, the first from %v to %v", len(s), s[0].From, s[0].To)
 	}
 	b.wantText("lines-note", "Setting out the lines.")
 	b.setLines()
