@@ -71,7 +71,7 @@ func TestOwnPaperIsTyped(t *testing.T) {
 	}
 	b.wantText("sheets-note", "Taking the paper 2 x 3 m: paper is from 125 mm to 2000 mm a side. Give its size, as in 210 x 297 mm.")
 	b.Type("paper", "210 x 330")
-	b.wantText("sheets-note", "Print at actual size (100 %), not fitted to the page: the rule on every page must measure 100 mm.")
+	b.wantText("sheets-note", "Print at actual size (100 %), not fitted to the page: the rule on every page must measure 100 mm. Chalk list: draw lines first.")
 }
 
 func TestSheetsAreMadeByThePage(t *testing.T) {
