@@ -71,7 +71,25 @@ func TestOwnPaperIsTyped(t *testing.T) {
 	}
 	b.wantText("sheets-note", "Taking the paper 2 x 3 m: paper is from 125 mm to 2000 mm a side. Give its size, as in 210 x 297 mm.")
 	b.Type("paper", "210 x 330")
-	b.wantText("sheets-note", "Print at actual size (100 %), not fitted to the page: the rule on every page must measure 100 mm. Chalk list: draw lines first.")
+	b.wantText("sheets-note", atActualSize+" Chalk list: draw lines first.")
+}
+
+const atActualSize = "Print at actual size (100 %), not fitted to the page: the rule on every page must measure 100 mm."
+
+func TestSheetsSayWhatTheyLack(t *testing.T) {
+	b := newBench(t, 1)
+	b.Show(greysDoc(), greys(), true)
+	b.Filled()
+	b.press("tray-study", "part-sheets", "print-marks")
+	if note := b.Face().Text["sheets-note"]; !strings.HasPrefix(note, atActualSize+" ") || !strings.Contains(note, " Chalk list: ") || !strings.Contains(note, " Marks, spans: ") {
+		t.Errorf("with neither canvas nor lines nor marks it says %q", note)
+	}
+	b.Type("canvas", "36 x 24 in")
+	b.press("use-thirds")
+	b.do(b.doc().WithMark(middle, 1), "")
+	b.wantText("sheets-note", atActualSize)
+	b.press("undo")
+	b.wantText("sheets-note", atActualSize+" Marks, spans: place marks first.")
 }
 
 func TestSheetsAreMadeByThePage(t *testing.T) {
