@@ -99,7 +99,7 @@ func ParseDiagonals(typed string, assumed Unit) (falling, rising MM, err error) 
 	parts := strings.Split(typed, between)
 	if len(parts) != 2 {
 		return 0, 0, &Problem{
-			Doing: "reading the diagonals " + quoted(typed), What: fmt.Sprintf("there are %d lengths, not 2", len(parts)),
+			Doing: "reading the diagonals " + quoted(typed), What: fmt.Sprintf("it does not hold two lengths but %d", len(parts)),
 			Wanted: "give both diagonals, as in 77.5, 77.25 in or, with decimal commas, 196,5; 196,2 cm",
 		}
 	}

@@ -49,9 +49,10 @@ type Easel struct {
 	setting   setting
 	printing  printing
 	screen    calibration
-	stock     string // the kind of stock sizes that is offered
-	nearLines bool   // marks are read from the nearest line, too
-	diagonals string // of the canvas, as they were typed
+	sized     float64 // the part of the true size that is shown, 0 for none in particular
+	stock     string  // the kind of stock sizes that is offered
+	nearLines bool    // marks are read from the nearest line, too
+	diagonals string  // of the canvas, as they were typed
 
 	canvas, turnover, margin, figures, tilt, flat, paper field
 	flatTyped                                            place.Size // of the flat thing
@@ -87,6 +88,7 @@ func (e *Easel) Show(doc study.Document, pic *photo.Picture, kept bool) {
 	e.forgetRefused()
 	e.flatTyped, e.diagonals = place.Size{}, ""
 	e.stopPlotting()
+	e.sized = 0
 	e.tool, e.right.busy, e.counts = inHand{}, false, counts{last: e.counts.last}
 	e.setting = setting{last: e.setting.last}
 	e.printing = printing{last: e.printing.last}
@@ -124,6 +126,7 @@ func (e *Easel) Resize(width, height int, dpr float64) {
 		return
 	}
 	e.width, e.height, e.dpr = width, height, dpr
+	e.keepSize()
 	e.rebase()
 	e.after()
 }

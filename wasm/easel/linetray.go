@@ -43,7 +43,9 @@ func (e *Easel) faceLine(f *Face) {
 	}
 	e.faceNotes(f)
 	e.disable(f, "eye-clear", len(d.Eye) == 0)
-	e.disable(f, "eye-straight", d.Finding.Focal == 0 || d.Finding.Second == 0)
+	_, focal := d.Mark(d.Finding.Focal)
+	_, second := d.Mark(d.Finding.Second)
+	e.disable(f, "eye-straight", !focal || !second)
 	f.Pressed["key-eye-draw"] = e.tool.tool == eyeTracer
 	if d.Tray != study.TrayLine {
 		return

@@ -86,6 +86,15 @@ func (e *Easel) trueSize(part float64) {
 	// Device pixels a photo pixel: those of a millimetre times the millimetres of one.
 	v.Scale = e.screenPixels() * e.dpr * part * float64(d.Mapping().Canvas.Width) / d.Crop().Width
 	e.see(v)
+	e.sized = part
+}
+
+// keepSize shows the crop at the part of the true size that it was shown at before
+// the picture's area changed: a tray that opens or closes must not change that.
+func (e *Easel) keepSize() {
+	if e.sized > 0 && !e.whole() {
+		e.trueSize(e.sized)
+	}
 }
 
 // seenPart is at what part of the true size the crop is seen.

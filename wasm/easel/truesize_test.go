@@ -165,3 +165,24 @@ func TestTheTrueSizeIsOfWhatIsPainted(t *testing.T) {
 		t.Errorf("a pixel of the photograph has %v CSS pixels, want %v", got, want)
 	}
 }
+
+// A tray that opens or closes makes the picture's area another, and leaves the canvas
+// at the size that it is shown at, until the painter zooms.
+func TestTheTrueSizeOutlastsTrays(t *testing.T) {
+	b := atWork(t, 1)
+	b.press("size-4")
+	part := b.seenPart()
+	if !near(part, 0.25, 1e-9) {
+		t.Fatalf("a quarter of the true size is %v of it", part)
+	}
+	b.Resize(900, 400, 1)
+	if got := b.seenPart(); !near(got, part, 1e-9) {
+		t.Errorf("in a lower area the canvas is seen at %v of its size", got)
+	}
+	b.Wheel(450, 200, -100)
+	zoomed := b.seenPart()
+	b.Resize(900, 700, 1)
+	if got := b.seenPart(); near(got, part, 1e-3) || near(zoomed, part, 1e-3) {
+		t.Errorf("zoomed, the canvas is seen at %v and then at %v of its size", zoomed, got)
+	}
+}

@@ -55,6 +55,9 @@ func (e *Easel) see(v render.Viewport) {
 	view.Zoom, view.CentreX, view.CentreY = min(v.Scale, render.MaxScale)/e.fit().Scale, v.Centre.X, v.Centre.Y
 	view.Fit = math.Abs(view.Zoom-1) <= 1e-9
 	e.show(e.doc().WithView(view))
+	if e.sized > 0 && math.Abs(e.seenPart()/e.sized-1) > 1e-6 {
+		e.sized = 0 // zoomed to another size
+	}
 }
 
 // furthest is the scale down to which the picture can be moved away: where it fits,
@@ -62,6 +65,7 @@ func (e *Easel) see(v render.Viewport) {
 func (e *Easel) furthest() float64 { return min(e.fit().Scale, e.viewport().Scale) }
 
 func (e *Easel) seeWhole() {
+	e.sized = 0
 	view := e.doc().View
 	view.Fit = true
 	e.show(e.doc().WithView(view))
