@@ -29,7 +29,7 @@ check:
 	@unformatted=$$(gofmt -l cmd render wasm web) && if [ -n "$$unformatted" ]; then \
 		echo "not formatted by gofmt:"; echo "$$unformatted"; exit 1; fi
 	go vet ./...
-	GOOS=js GOARCH=wasm go vet ./wasm/... ./render/gpu ./render/survey
+	GOOS=js GOARCH=wasm go vet ./wasm/... ./render/gpu ./render/survey ./render/sheet
 
 # One package at a time: the page tests and the graphics tests need the machine
 # for themselves. Those of the graphics run on the display here, and once more
@@ -42,12 +42,12 @@ twins: $(TOOLS)/bin/in-browser
 
 bench: tools build
 	@.ci/tools bench
-	go test -run '^$$' -bench 'Libraries|Engine' -benchtime 1x -p 1 -timeout 60m ./render ./render/survey
+	go test -run '^$$' -bench 'Libraries|Engine' -benchtime 1x -p 1 -timeout 60m ./render ./render/survey ./render/sheet
 	$(DISPLAYED) go test -run '^$$' -bench . -benchtime 1x -p 1 -timeout 60m ./render/gpu ./web
 
 # The picture of the screen in the README.
 shots: build
-	go run ./web/shot -keys tray-place,from-y -touch 0.471,0.452 -o web/shot/easel.png
+	go run ./web/shot -keys tray-line,part-lines,use-diagonals,lines-fainter,lines-fainter,tray-place,from-y -touch 0.471,0.452 -o web/shot/easel.png
 
 # Says exactly what lacks; installs it where that is possible.
 tools: $(TOOLS)/node_modules/axe-core/axe.min.js $(TOOLS)/bin/in-browser

@@ -174,16 +174,16 @@ func own(path string) (name string, ok bool) { return strings.CutPrefix(path, mo
 
 // order is the way data flows: a package may import only those before it.
 var order = []string{
-	"render/crew", "render/colour", "render/place", "render/line", "render/photo", "render/shape", "render/pile", "render/look",
+	"render/crew", "render/wire", "render/colour", "render/place", "render/line", "render/setout", "render/photo", "render/shape", "render/pile", "render/look",
 	"render/study", "render/check", "render", "render/survey", "render/sheet", "render/gpu",
-	"web/part", "web", "web/pack", "web/shot", "wasm/easel", "wasm/mill", "wasm/empty", "wasm", "cmd/maulstick",
+	"web/part", "web", "web/pack", "web/shot", "wasm/easel", "wasm/worker", "wasm/mill", "wasm/plotter", "wasm/empty", "wasm", "cmd/maulstick",
 }
 
 // drawing are the only packages that may import Ebiten, browser those that may
 // import syscall/js.
 var (
 	drawing = []string{"render/gpu", "wasm", "wasm/empty"}
-	browser = []string{"wasm", "wasm/mill", "wasm/empty"}
+	browser = []string{"wasm", "wasm/worker", "wasm/mill", "wasm/plotter", "wasm/empty"}
 )
 
 // ebiten says whether a package is Ebiten's.

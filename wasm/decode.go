@@ -10,6 +10,7 @@ import (
 
 	"maulstick/render/photo"
 	"maulstick/render/place"
+	"maulstick/render/study"
 )
 
 // stripRows is how many rows of the photograph are read from the browser at a
@@ -22,64 +23,92 @@ const stripRows = 256
 type file struct {
 	buffer, bitmap, sum js.Value
 	size                place.Pixels
+	name                string // the sum in hex, "" where it is not known yet
 }
 
-// decode lets the browser decode a photograph, upright and in sRGB, and makes
-// the Picture that it is to be copied to. The memory is taken while the browser
-// decodes: clearing that of a large photograph holds the page up.
-func (f file) decode() (bitmap js.Value, picture *photo.Picture, err error) {
+// photographOf is a study's photograph.
+func photographOf(doc study.Document, buffer js.Value) file {
+	return file{buffer: buffer, name: doc.Reference.Hash, size: place.Pixels{Width: doc.Reference.Width, Height: doc.Reference.Height}}
+}
+
+// decode lets the browser decode a photograph, upright and in sRGB, and tells its
+// size. What is to be done meanwhile may be nil.
+func (f file) decode(meanwhile func()) (bitmap js.Value, size place.Pixels, err error) {
 	bitmap = f.bitmap
 	if !bitmap.Truthy() {
 		blob := js.Global().Get("Blob").New([]any{f.buffer})
 		decoding := js.Global().Call("createImageBitmap", blob)
-		if f.size.Width > 0 && f.size.Height > 0 {
-			picture = photo.New(f.size.Width, f.size.Height)
+		if meanwhile != nil {
+			meanwhile()
 		}
 		bitmap, err = await(decoding)
 	}
 	if err != nil {
-		return bitmap, nil, errors.New("opening the photograph: this browser cannot read it; save it from the phone as a JPEG and open that")
+		return bitmap, size, errors.New("opening the photograph: this browser cannot read it; save it from the phone as a JPEG and open that")
 	}
-	size := place.Pixels{Width: bitmap.Get("width").Int(), Height: bitmap.Get("height").Int()}
-	if picture == nil || picture.Size() != size {
-		picture = photo.New(size.Width, size.Height)
-	}
-	return bitmap, picture, nil
+	return bitmap, place.Pixels{Width: bitmap.Get("width").Int(), Height: bitmap.Get("height").Int()}, nil
 }
 
 // copyOut copies a photograph strip by strip into a Picture at full resolution
 // and makes its smaller copies. It tells how far it is as a fraction of one,
 // gives way between strips, unless the program has only begun and holds nobody up,
-// and ends early with the error that progress returns.
+// and ends early with the error that progress returns. The memory is taken while the
+// browser decodes: clearing that of a large photograph holds the page up.
 func copyOut(f file, progress func(float64) error) (*photo.Pyramid, error) {
-	bitmap, picture, err := f.decode()
+	var picture *photo.Picture
+	bitmap, size, err := f.decode(func() {
+		if f.size.Width > 0 && f.size.Height > 0 {
+			picture = photo.New(f.size.Width, f.size.Height)
+		}
+	})
 	if err != nil {
 		return nil, err
 	}
 	defer bitmap.Call("close")
-	width, height := picture.Width, picture.Height
+	if picture == nil || picture.Size() != size {
+		picture = photo.New(size.Width, size.Height)
+	}
 	pyramid := photo.NewPyramid(picture)
-	context, err := stripContext(width, min(stripRows, height))
+	breath := breather{since: time.Now(), never: f.bitmap.Truthy()}
+	err = readStrips(bitmap, size, func(top, rows int, data js.Value) error {
+		fill(pyramid, top, rows, data, &breath)
+		return progress(float64(top+rows) / float64(size.Height))
+	})
 	if err != nil {
 		return nil, err
 	}
-	breath := breather{since: time.Now(), never: f.bitmap.Truthy()}
-	for top := 0; top < height; top += stripRows {
-		rows := min(stripRows, height-top)
+	return pyramid, nil
+}
+
+// readStrips reads the pixels of a decoded photograph from the top down, stripRows at
+// a time, and ends early with the error that each returns.
+func readStrips(bitmap js.Value, size place.Pixels, each func(top, rows int, data js.Value) error) error {
+	context, err := stripContext(size.Width, min(stripRows, size.Height))
+	if err != nil {
+		return err
+	}
+	for top := 0; top < size.Height; top += stripRows {
+		rows := min(stripRows, size.Height-top)
 		// Transparent places lie on white, as they would on paper.
-		context.Call("fillRect", 0, 0, width, rows)
+		context.Call("fillRect", 0, 0, size.Width, rows)
 		context.Call("drawImage", bitmap, 0, -top)
-		data := context.Call("getImageData", 0, 0, width, rows).Get("data")
-		js.CopyBytesToGo(pyramid.Picture().Pix[4*width*top:], data)
-		breath.breathe()
-		for pyramid.Advance(top + rows) {
-			breath.breathe()
-		}
-		if err := progress(float64(top+rows) / float64(height)); err != nil {
-			return nil, err
+		data := context.Call("getImageData", 0, 0, size.Width, rows).Get("data")
+		if err := each(top, rows, data); err != nil {
+			return err
 		}
 	}
-	return pyramid, nil
+	return nil
+}
+
+// fill puts a strip of rows into a picture, the rows above being there, and makes as
+// much of its smaller copies as they allow.
+func fill(pyramid *photo.Pyramid, top, rows int, data js.Value, breath *breather) {
+	picture := pyramid.Picture()
+	js.CopyBytesToGo(picture.Pix[4*picture.Width*top:], data)
+	breath.breathe()
+	for pyramid.Advance(top + rows) {
+		breath.breathe()
+	}
 }
 
 // stripContext is a canvas that pixels are read back from, once it has been

@@ -21,6 +21,7 @@ type face struct {
 	edges    []js.Value // the handles on the histogram
 	rows     map[string][]js.Value
 	spots    []js.Value
+	handles  []js.Value
 }
 
 // markElements are the two buttons of one mark: on the picture and in the list.
@@ -30,7 +31,7 @@ type markElements struct{ spot, row js.Value }
 // left its keys there.
 func newFace(document js.Value) *face {
 	f := &face{document: document, elements: map[string]js.Value{}, marks: map[int]markElements{}, rows: map[string][]js.Value{}}
-	for _, row := range []string{"steps-row", "marks", "marks-row", "spots"} {
+	for _, row := range []string{"steps-row", "marks", "marks-row", "spots", "handles"} {
 		f.element(row).Call("replaceChildren")
 	}
 	return f
@@ -81,6 +82,9 @@ func (f *face) show(now easel.Face) {
 		f.showRows(list, before.Rows[list], rows)
 	}
 	f.showSpots(now.Spots)
+	f.showHandles(now.Handles)
+	f.showFrame(now.Frame)
+	f.showCard(now.Card)
 	f.showMarks(before.Marks, now.Marks)
 	f.followLock(before.Hidden["lock"], now.Hidden["lock"])
 	f.shown = now

@@ -3,12 +3,8 @@
 package main
 
 import (
-	"encoding/base64"
-	"errors"
-	"strings"
 	"syscall/js"
 
-	"maulstick/render/photo"
 	"maulstick/render/study"
 )
 
@@ -75,25 +71,4 @@ func (p *page) fileOf(doc study.Document) ([]byte, error) {
 // SaveBytes implements easel.Host.
 func (p *page) SaveBytes(name, mime string, data []byte) {
 	p.window.Get("maulstick").Call("saveFile", name, arrayOf(data), mime)
-}
-
-// SavePicture implements easel.Host: the browser writes the PNG.
-func (p *page) SavePicture(name string, picture *photo.Picture) {
-	canvas := js.Global().Get("document").Call("createElement", "canvas")
-	canvas.Set("width", picture.Width)
-	canvas.Set("height", picture.Height)
-	context := canvas.Call("getContext", "2d")
-	data := context.Call("createImageData", picture.Width, picture.Height)
-	js.CopyBytesToJS(data.Get("data"), picture.Pix)
-	context.Call("putImageData", data, 0, 0)
-	go func() {
-		url := canvas.Call("toDataURL", "image/png").String()
-		_, data, _ := strings.Cut(url, ",")
-		png, err := base64.StdEncoding.DecodeString(data)
-		if err != nil || len(png) == 0 {
-			p.tell(func() { p.easel.Refuse(errors.New("the browser could not write the picture " + name)) })
-			return
-		}
-		p.window.Get("maulstick").Call("saveFile", name, arrayOf(png), "image/png")
-	}()
 }

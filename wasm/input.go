@@ -26,6 +26,7 @@ func (p *page) listenAll() {
 	p.listenKeys()
 	p.listenFields()
 	p.listenEdges()
+	p.listenHandles()
 	p.listenFiles()
 	p.listenSize()
 	hide := func(js.Value) {

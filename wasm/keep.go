@@ -170,7 +170,7 @@ func (p *page) reopen() (found bool, err error) {
 	}
 	doc, _ := study.Decode(back.Study)
 	p.opening++
-	err = p.lay(p.opening, doc.Name, file{buffer: back.Photo, size: doc.Pixels()}, func(place.Pixels) (study.Document, bool, error) {
+	err = p.lay(p.opening, doc.Name, photographOf(doc, back.Photo), doc.Righting, func(place.Pixels) (study.Document, bool, error) {
 		return doc, len(back.Damaged) == 0, nil
 	})
 	if err != nil {

@@ -61,6 +61,19 @@ func (f *face) showRows(list string, before, now []easel.Row) {
 			continue
 		}
 		f.showRow(buttons[i], row)
+		if row.Pressed && !(i < len(before) && before[i].Key == row.Key && before[i].Pressed) {
+			scrollTo(box, buttons[i])
+		}
+	}
+}
+
+// scrollTo scrolls a list, and nothing else, until a row of it is seen.
+func scrollTo(box, row js.Value) {
+	top := row.Get("offsetTop").Float() - box.Get("offsetTop").Float()
+	bottom := top + row.Get("offsetHeight").Float()
+	seen, height := box.Get("scrollTop").Float(), box.Get("clientHeight").Float()
+	if top < seen || bottom > seen+height {
+		box.Set("scrollTop", max(0, min(top, bottom-height)))
 	}
 }
 
@@ -72,6 +85,12 @@ func (f *face) showRow(button js.Value, row easel.Row) {
 		f.child(button, "i").Get("style").Set("backgroundColor", "rgb("+codes+")")
 	}
 	f.child(button, "span").Set("textContent", row.Text)
+	for _, more := range [...]struct{ name, text string }{{"b", row.Figure}, {"small", row.Note}} {
+		if more.text != "" {
+			button.Call("append", " ")
+			f.child(button, more.name).Set("textContent", more.text)
+		}
+	}
 	setPressed(button, row.Pressed)
 }
 
@@ -86,5 +105,6 @@ func (f *face) showSpots(now []easel.Spot) {
 		f.spots[i].Set("textContent", spot.Text)
 		f.spots[i].Get("style").Set("transform", fmt.Sprintf("translate(%.1fpx, %.1fpx)", spot.X, spot.Y))
 		f.spots[i].Get("classList").Call("toggle", "chosen", spot.Chosen)
+		f.spots[i].Get("classList").Call("toggle", "edge", spot.Edge)
 	}
 }

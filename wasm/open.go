@@ -68,7 +68,7 @@ func (p *page) openBuffer(number int, name string, buffer js.Value) error {
 		return fmt.Errorf("reading %s: %w", name, err)
 	}
 	reference := study.Reference{Name: name, Hash: hash, Bytes: buffer.Get("byteLength").Int()}
-	return p.lay(number, name, file{buffer: buffer, size: size}, func(size place.Pixels) (study.Document, bool, error) {
+	return p.lay(number, name, file{buffer: buffer, size: size}, study.Righting{}, func(size place.Pixels) (study.Document, bool, error) {
 		reference.Width, reference.Height = size.Width, size.Height
 		return study.New(newID(), reference), false, nil
 	})
@@ -92,12 +92,10 @@ func (p *page) openKeptFile(number int, data []byte) error {
 	if err != nil && (!errors.As(err, &newer) || doc.ID == "") {
 		return err
 	}
-	size, err := inspect(photograph)
-	if err != nil {
+	if _, err := inspect(photograph); err != nil {
 		return err
 	}
-	buffer := arrayOf(photograph).Get("buffer")
-	return p.lay(number, doc.Name, file{buffer: buffer, size: size}, func(place.Pixels) (study.Document, bool, error) {
+	return p.lay(number, doc.Name, photographOf(doc, arrayOf(photograph).Get("buffer")), doc.Righting, func(place.Pixels) (study.Document, bool, error) {
 		return doc, false, nil
 	})
 }
@@ -152,7 +150,7 @@ func (p *page) layDemo(number int, demo file) (err error) {
 	if err != nil {
 		return err
 	}
-	return p.lay(number, demoName, demo, func(size place.Pixels) (study.Document, bool, error) {
+	return p.lay(number, demoName, demo, study.Righting{}, func(size place.Pixels) (study.Document, bool, error) {
 		reference := study.Reference{
 			Name: demoFile, Hash: hash, Bytes: demo.buffer.Get("byteLength").Int(), Width: size.Width, Height: size.Height,
 		}
@@ -166,46 +164,74 @@ func (p *page) layDemo(number int, demo file) (err error) {
 	})
 }
 
-// progressEvery is how often the painter is told how far an opening is.
+// progressEvery is how often the painter is told how far an opening or a setting
+// right is.
 const progressEvery = 100 * time.Millisecond
 
-// lay decodes a photograph and puts its study on the easel. Until the pixels
-// are there the study before stays as it was.
-func (p *page) lay(number int, name string, photograph file, document func(place.Pixels) (study.Document, bool, error)) error {
-	told := time.Now()
-	pyramid, err := copyOut(photograph, func(share float64) error {
+// lay decodes a photograph, sets it right and puts its study on the easel: document
+// makes it of the size that the photograph came in. Until the pixels are there the
+// study before stays as it was.
+func (p *page) lay(number int, name string, photograph file, righting study.Righting, document func(place.Pixels) (study.Document, bool, error)) error {
+	tell := everySoOften(func(share float64) { p.tell(func() { p.easel.Opening(name, share) }) })
+	pyramid, came, err := p.pixelsOf(photograph, righting, func(share float64) error {
 		if number != p.opening {
 			return errGivenUp
 		}
-		if time.Since(told) >= progressEvery {
-			told = time.Now()
-			p.tell(func() { p.easel.Opening(name, share) })
-		}
+		tell(share)
 		return nil
 	})
 	if err != nil {
 		return err
 	}
-	picture := pyramid.Picture()
-	doc, kept, err := document(picture.Size())
+	doc, kept, err := document(came)
 	if err != nil {
 		return err
 	}
-	if size := picture.Size(); size.Width != doc.Reference.Width || size.Height != doc.Reference.Height {
+	if came.Width != doc.Reference.Width || came.Height != doc.Reference.Height {
 		return fmt.Errorf("opening %s: the browser shows it %d x %d pixels, the study knows it as %d x %d",
-			name, size.Width, size.Height, doc.Reference.Width, doc.Reference.Height)
+			name, came.Width, came.Height, doc.Reference.Width, doc.Reference.Height)
 	}
 	p.photos[doc.Reference.Hash] = photograph.buffer
 	p.written[doc.Reference.Hash] = p.written[doc.Reference.Hash] || kept
-	p.picture, p.pyramid = picture, pyramid
-	p.game.show(pyramid)
+	p.StopPlotting() // for the study before
+	p.put(pyramid, righting)
 	p.tell(func() {
-		p.easel.Show(doc, picture, kept)
+		p.easel.Show(doc, pyramid.Picture(), kept)
 		p.easel.Filled()
 	})
 	// The study before has had its last state kept: its photograph may go.
 	p.photos = map[string]js.Value{doc.Reference.Hash: photograph.buffer}
 	return nil
+}
+
+// pixelsOf decodes a photograph and sets it right, and tells the size that it came in.
+// It ends early with the error that progress returns, as copyOut does.
+func (p *page) pixelsOf(photograph file, righting study.Righting, progress func(float64) error) (*photo.Pyramid, place.Pixels, error) {
+	if !righting.None() {
+		return p.redrawn(photograph, righting, progress)
+	}
+	pyramid, err := copyOut(photograph, progress)
+	if err != nil {
+		return nil, place.Pixels{}, err
+	}
+	return pyramid, pyramid.Picture().Size(), nil
+}
+
+// put takes the pixels of a photograph, set right so, in place of those before.
+func (p *page) put(pyramid *photo.Pyramid, righting study.Righting) {
+	p.picture, p.pyramid, p.righting = pyramid.Picture(), pyramid, righting
+	p.game.show(pyramid)
+}
+
+// everySoOften passes on how far work is, but not too often.
+func everySoOften(tell func(share float64)) func(share float64) {
+	told := time.Now()
+	return func(share float64) {
+		if time.Since(told) >= progressEvery {
+			told = time.Now()
+			tell(share)
+		}
+	}
 }
 
 // newID is the name of a new study: 128 random bits.

@@ -10,6 +10,7 @@ import (
 
 	"maulstick/render/gpu"
 	"maulstick/render/photo"
+	"maulstick/render/study"
 	"maulstick/render/survey"
 	"maulstick/wasm/easel"
 )
@@ -34,8 +35,10 @@ type page struct {
 	newest   map[survey.Kind]int // the number of the newest survey of each kind
 	worker   *worker             // nil until it runs
 	busied   survey.Kind         // what it is surveying
+	plots    plotting
 	picture  *photo.Picture
 	pyramid  *photo.Pyramid // of picture
+	righting study.Righting // how picture was set right
 	opening  int            // the number of the newest opening; an older one gives up
 	lock     js.Value       // the wake lock, if it is held
 	timer    js.Value
@@ -131,6 +134,7 @@ func (p *page) start() {
 	go p.writeAway(refusal)
 	p.tell(p.easel.Started)
 	p.listenAll()
+	p.calibrate()
 	p.waitForPicture()
 	p.offerUpdate()
 	p.work()

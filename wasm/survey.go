@@ -37,7 +37,7 @@ func (p *page) StopSurvey(kind survey.Kind) {
 // survey answers a question from what is kept, or has the mill work it out and keeps
 // that. A question that is asked no more is passed over.
 func (p *page) survey(w *worker, request easel.SurveyRequest) error {
-	kind, hash := request.Ask.Kind, p.easel.PhotoHash()
+	kind, hash := request.Ask.Kind, p.easel.PhotoKey()
 	if p.newest[kind] != request.ID || p.pyramid == nil {
 		return nil
 	}
@@ -47,7 +47,8 @@ func (p *page) survey(w *worker, request easel.SurveyRequest) error {
 		return nil
 	}
 	kept := p.keptSurvey(hash, kind)
-	if kept.ask == request.Ask.Key() {
+	key, base := p.ofPixels(request.Ask.Key()), p.ofPixels(request.Ask.Base())
+	if kept.ask == key {
 		if answer, err := kept.answer(); err == nil {
 			p.surveyed(request.ID, answer)
 			return nil
@@ -61,7 +62,7 @@ func (p *page) survey(w *worker, request easel.SurveyRequest) error {
 		return err
 	}
 	message := map[string]any{"kind": "survey", "id": request.ID, "ask": arrayOf(question)}
-	if kind == survey.Flat && kept.base == request.Ask.Base() && kept.state.Truthy() {
+	if kind == survey.Flat && kept.base == base && kept.state.Truthy() {
 		message["state"] = kept.state
 	}
 	w.object.Call("postMessage", message)
@@ -74,7 +75,7 @@ func (p *page) survey(w *worker, request easel.SurveyRequest) error {
 		return nil
 	}
 	found := surveyRecord{
-		ask: request.Ask.Key(), base: request.Ask.Base(), data: ownArray(reply.Get("answer")),
+		ask: key, base: base, data: ownArray(reply.Get("answer")),
 		picture: pixelsOf(reply.Get("picture")), state: ownArray(reply.Get("state")),
 	}
 	answer, err := found.answer()
@@ -85,6 +86,10 @@ func (p *page) survey(w *worker, request easel.SurveyRequest) error {
 	go p.keepSurvey(hash, kind, found)
 	return nil
 }
+
+// ofPixels is what tells a question apart from the same one about the photograph set
+// right otherwise.
+func (p *page) ofPixels(key string) string { return key + p.righting.Key() }
 
 // surveyed gives the easel an answer.
 func (p *page) surveyed(id int, answer survey.Answer) {

@@ -6,7 +6,9 @@ const version = document.documentElement.dataset.version;
 const byId = (id) => document.getElementById(id);
 
 // The only scripts that may be started by their address.
-const scripts = ['sw.js', 'mill.js?v=' + version];
+const mill = 'mill.js?v=' + version;
+const plotter = 'plotter.js?v=' + version;
+const scripts = ['sw.js', mill, plotter];
 const policy = window.trustedTypes
   ? window.trustedTypes.createPolicy('app', { createScriptURL: onlyOurs })
   : { createScriptURL: onlyOurs };
@@ -32,7 +34,7 @@ async function fetchDemo() {
   return { buffer, bitmap, sum };
 }
 
-let mill = null;
+const started = {}; // workers by their script
 let offered = false;
 let asked = false; // the painter has asked for the new version
 let registration = null;
@@ -42,12 +44,8 @@ const standing = new Promise((resolve) => { stand = resolve; });
 
 // What the program in the frame finds here; it adds its own readings.
 window.maulstick = {
-  // A fresh worker; the one before, if any, is given up.
-  startMill() {
-    if (mill) mill.terminate();
-    mill = new Worker(policy.createScriptURL('mill.js?v=' + version), { type: 'module' });
-    return mill;
-  },
+  startMill: () => startWorker(mill),
+  startPlotter: () => startWorker(plotter),
   // The demo's photograph, once: a frame loaded anew fetches it itself.
   async takeDemo() {
     const taken = demo;
@@ -80,6 +78,13 @@ window.maulstick = {
     stand();
   },
 };
+
+// A fresh worker; the one before that ran the same script, if any, is given up.
+function startWorker(script) {
+  if (started[script]) started[script].terminate();
+  started[script] = new Worker(policy.createScriptURL(script), { type: 'module' });
+  return started[script];
+}
 
 // Hands the painter a file: through the share sheet where fingers rule and the
 // system takes such files, since downloads get lost on some tablets; else as a

@@ -183,7 +183,7 @@ func TestStorageRefused(t *testing.T) {
 			p.settle()
 			p.awaitNotice("not being kept", "Save it to a file")
 			p.openPhoto(photograph)
-			p.press("tray-study")
+			p.press("tray-line")
 			p.fill("canvas", "40 x 60 cm")
 			p.press("tray-value")
 			p.press("steps")

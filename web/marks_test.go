@@ -134,7 +134,7 @@ func TestMarksLandWhereTouched(t *testing.T) {
 			p.settle()
 			for _, picture := range []slope{widely, closely} {
 				p.openPhotograph(picture.write(t), picture.name)
-				p.press("tray-study")
+				p.press("tray-line")
 				p.fill("canvas", "48 x 32 in")
 				p.press("tray-place")
 				p.tapAlone(p.over(0.5, 0.5))

@@ -48,7 +48,7 @@ func (p *tab) shown(id string) bool {
 // work gives a study something to lose: a canvas, a look, a mark, a zoom.
 func (p *tab) work() {
 	p.t.Helper()
-	p.press("tray-study")
+	p.press("tray-line")
 	p.fill("canvas", "4 3/4 x 10.1")
 	p.press("tray-value")
 	p.press("steps")
@@ -196,7 +196,7 @@ func TestCanvasesThatCannotBe(t *testing.T) {
 	b := startBrowser(t, t.TempDir())
 	p := b.openFresh(t, landscape, s.url())
 	p.settleCounted()
-	p.press("tray-study")
+	p.press("tray-line")
 	p.settleCounted()
 	before, note := p.studyText(), p.text("canvas-note")
 	typed := eval[string](p, `document.getElementById('canvas').value`)

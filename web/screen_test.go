@@ -41,28 +41,36 @@ func TestScreen(t *testing.T) {
 			for _, tray := range trays {
 				p.press("tray-" + tray.name)
 				p.settle()
-				if tray.parts == nil {
-					p.measure(t, tray.name)
-				}
 				p.measureParts(t, tray.parts, size)
 				if tray.name == "place" {
+					p.press("part-mark")
 					p.keepsStill(t)
 				}
 			}
+			p.press("part-study")
 			p.press("handsoff")
 			p.measure(t, "hands off")
 		})
 	}
 }
 
-// trays are the trays that can be opened, with the parts of those that have
-// some, in the order of the ledge.
+// trays are the trays that can be opened, with their parts, in the order of the ledge.
 var trays = []struct {
 	name  string
 	parts []string
 }{
-	{"shape", study.ShapeParts}, {"value", study.ValueParts}, {"colour", study.ColourParts},
-	{"place", nil}, {"study", nil},
+	{"line", study.LineParts}, {"shape", study.ShapeParts}, {"value", study.ValueParts}, {"colour", study.ColourParts},
+	{"place", study.PlaceParts}, {"study", study.StudyParts},
+}
+
+// filledBy are the keys that fill a part with what it can hold; those of tools in
+// hand are pressed once more afterwards.
+var filledBy = map[string]struct{ keys, tools []string }{
+	"canvas":     {tools: []string{"crop-hand"}},
+	"straighten": {tools: []string{"corners"}},
+	"lines":      {keys: []string{"use-diagonals", "use-thirds", "use-squares", "use-golden"}},
+	"crossings":  {keys: []string{"row-crossing-1", "focal-here"}},
+	"chalk":      {keys: []string{"round-32"}},
 }
 
 // settleAnswered waits until whatever the open part asks about the picture has
@@ -70,7 +78,8 @@ var trays = []struct {
 func (p *tab) settleAnswered() {
 	p.t.Helper()
 	p.settle()
-	p.await("what the tray asks is answered", `['shape', 'value', 'colour'].every((t) => document.getElementById(t + '-asking').hidden)`)
+	p.await("what the tray asks is answered", `['line', 'shape', 'value', 'colour', 'study'].every((t) => document.getElementById(t + '-asking').hidden)`)
+	p.await("the lines are set out", `window.maulstick.snapshot().set_out`)
 	p.settle()
 }
 
@@ -83,7 +92,19 @@ func (p *tab) measureParts(t *testing.T, parts []string, size screenSize) {
 		p.press("part-" + part)
 		p.settleAnswered()
 		p.measure(t, part)
-		if now := p.snapshot().Area; size.width > 480 && now != area {
+		fill := filledBy[part]
+		for _, key := range append(fill.keys, fill.tools...) {
+			p.press(key)
+			p.settleAnswered()
+		}
+		if len(fill.keys)+len(fill.tools) > 0 {
+			p.measure(t, part+" filled")
+		}
+		for _, key := range fill.tools {
+			p.press(key)
+		}
+		// The chalk list takes room from the picture: it is the work then.
+		if now := p.snapshot().Area; size.width > 480 && now != area && part != "chalk" {
 			t.Errorf("%s: the picture's area goes from %+v to %+v", part, area, now)
 		}
 	}
@@ -109,12 +130,12 @@ const boxes = `(() => {
 	for (const e of document.querySelectorAll('button, input, a, label')) {
 		if (!visible(e) || e.closest('.unseen')) continue;
 		const b = e.getBoundingClientRect();
-		const mark = e.closest('#marks'), least = e.closest('#ledge, #lock') ? 64 : mark ? 32 : 48;
+		const mark = e.closest('#marks, #handles'), least = e.closest('#ledge, #lock') ? 64 : mark ? 32 : 48;
 		const part = e.matches('label, label input') || e.matches('.line label');
-		if (!part && (b.height < least || b.width < (mark ? 32 : 44))) say(e, 'is ' + b.width + ' x ' + b.height);
-		if (e.matches('button') && !e.closest('#marks, #marks-row') && (e.scrollWidth > e.clientWidth || e.scrollHeight > e.clientHeight))
+		if (!part && (b.height < least - 0.01 || b.width < (mark ? 32 : 44))) say(e, 'is ' + b.width + ' x ' + b.height);
+		if (e.matches('button') && !e.closest('#marks, #marks-row, #handles') && (e.scrollWidth > e.clientWidth || e.scrollHeight > e.clientHeight))
 			say(e, 'has its words cut off');
-		if (b.left < 0 || b.right > innerWidth + 0.5) say(e, 'leaves the screen');
+		if (!e.closest('#handles') && (b.left < 0 || b.right > innerWidth + 0.5)) say(e, 'leaves the screen');
 	}
 	for (const e of document.querySelectorAll('body, body *')) {
 		// A swatch is part of what is looked at.

@@ -28,11 +28,11 @@ func TestPainterSession(t *testing.T) {
 	if name := p.snapshot().Study.Name; name != "Fig in a red bowl" {
 		t.Errorf("the page opens on %q", name)
 	}
-	p.press("tray-study")
+	p.press("tray-line")
 	p.proportions(t, "demo", 1800, 1218, 36, 24, "23/64 in long")
 	p.dropAndPaste(t)
 	p.openPhotograph(widely.write(t), "widely")
-	p.press("tray-study")
+	p.press("tray-line")
 	p.canvases(t)
 	p.press("tray-place")
 	p.readings(t)
@@ -61,7 +61,7 @@ func (p *tab) dropAndPaste(t *testing.T) {
 	})
 	p.await("what was pasted is open", `window.maulstick.snapshot().study.reference.width_px === 475`)
 	p.settle()
-	p.press("tray-study")
+	p.press("tray-line")
 	p.fill("canvas", "33 x 70 in")
 	p.proportions(t, "pasted", 475, 1010, 33, 70, "They line up: 5/64 in short")
 }

@@ -77,11 +77,7 @@ func crop(_ context.Context, o *options) error {
 	if err != nil {
 		return err
 	}
-	turn, err := o.turnOf(c, size)
-	if err != nil {
-		return err
-	}
-	part, err := o.partOf(turn, c.composed)
+	squared, turn, part, err := o.cutOut(c, size)
 	if err != nil {
 		return err
 	}
@@ -90,8 +86,11 @@ func crop(_ context.Context, o *options) error {
 		part = part.Locked(c.composed.Aspect())
 		told.CropPx = rectangle(part)
 	}
-	if err := o.offer(&told, c, size, part); err != nil {
+	if err := o.offer(&told, c, squared.size, part); err != nil {
 		return err
+	}
+	if note := squared.note(); note != "" {
+		told.Notes = append(told.Notes, note)
 	}
 	if opened != nil {
 		told.Notes = append(told.Notes, opened.Notes...)
@@ -100,12 +99,24 @@ func crop(_ context.Context, o *options) error {
 		if opened == nil {
 			return o.missing("reference", "photo.jpg; without it there is no picture to write")
 		}
-		if err := o.writeCrop(c.output, opened.Picture, turn, part); err != nil {
+		if err := o.writeCrop(c.output, opened.Picture, squared, turn, part); err != nil {
 			return err
 		}
 		told.Output = c.output
 	}
 	return o.write(told)
+}
+
+// cutOut is the photograph squared up, then turned, then cropped.
+func (o *options) cutOut(c cropping, size place.Pixels) (squared squaring, turn place.Turn, part place.Crop, err error) {
+	if squared, err = o.squareUp(c, size); err != nil {
+		return squared, turn, part, err
+	}
+	if turn, err = o.turnOf(c, squared.size); err != nil {
+		return squared, turn, part, err
+	}
+	part, err = o.partOf(turn, c.composed)
+	return squared, turn, part, err
 }
 
 // offer tells stock stretchers, if they are asked for, near the crop that was

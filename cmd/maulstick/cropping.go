@@ -15,6 +15,8 @@ type cropping struct {
 	turned, locked, stretchers bool
 	turnover, margin, kinds    string
 	horizon, plumb, output     string
+	corners, flat              string
+	focal                      float64
 
 	face, composed place.Size // the canvas from the front, and what the crop fills
 	border         place.Border
@@ -28,6 +30,9 @@ func (c *cropping) declare(o *options, f *flag.FlagSet) {
 	f.StringVar(&o.crop, "crop", "", helpCrop)
 	f.StringVar(&c.horizon, "horizon", "", "turn the photograph until the line between these two pixels is level, `X,Y,X,Y`;\nthe crop counts in pixels of the turned picture, and shows the photograph alone")
 	f.StringVar(&c.plumb, "plumb", "", "turn it until the line between these two pixels is plumb, `X,Y,X,Y`")
+	f.StringVar(&c.corners, "corners", "", "first square up the flat thing that has its corners at these four pixels,\n`X,Y,X,Y,X,Y,X,Y` in any order; everything else then counts in pixels of that picture")
+	f.StringVar(&c.flat, "flat", "", "the `SIZE` of the flat thing, as in 8x10in")
+	f.Float64Var(&c.focal, "focal", 0, "instead of its size: the focal length in `MM`, as on 35 mm film, of a photograph\nthat was not cropped")
 	f.StringVar(&c.output, "o", "", "write the crop to a PNG `FILE`")
 	f.BoolVar(&c.locked, "lock", false, "cut the crop given by -crop down to the canvas's proportion")
 	f.BoolVar(&c.turned, "turned", false, "the canvas stands the other way round")
@@ -155,9 +160,9 @@ func turnNote(t place.Turn) string {
 }
 
 // writeCrop writes the crop of a photograph so turned.
-func (o *options) writeCrop(name string, p *photo.Picture, turn place.Turn, part place.Crop) error {
+func (o *options) writeCrop(name string, p *photo.Picture, squared squaring, turn place.Turn, part place.Crop) error {
 	h, size := turn.Cut(part)
-	cropped, err := photo.Warp(p, h, size, nil)
+	cropped, err := photo.Warp(p, squared.to.Then(h), size, nil)
 	if err != nil {
 		return fmt.Errorf("writing %s: %w", name, err)
 	}

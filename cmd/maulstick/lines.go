@@ -92,7 +92,7 @@ func (o *options) planned(use string) (*line.Set, error) {
 	if err != nil {
 		return nil, err
 	}
-	return plan.Draw(canvas)
+	return line.Draw(plan, canvas)
 }
 
 func lines(_ context.Context, o *options) error {

@@ -43,6 +43,7 @@ const usage = `Maulstick relates a photograph to a canvas.
   maulstick piles        which few colours cover each value step?
   maulstick shapes       which flat shapes is it made of, and in what order to paint them?
   maulstick edges        where are edges lost, soft, firm and sharp, and where are the strongest contrasts?
+  maulstick sheet        prints a study that was saved to a file: reference, chalk list, cartoon and more
 
 "maulstick place -help" and so on explain each one. Sizes are width x height, as
 in 24x36in, 84x178cm or 2'9"x5'10"; a size without a unit is in inches.
@@ -67,6 +68,7 @@ var commands = map[string]command{
 	"piles":       piles,
 	"shapes":      shapes,
 	"edges":       edges,
+	"sheet":       sheets,
 	"serve":       serve,
 }
 

@@ -19,6 +19,7 @@ func TestRefusals(t *testing.T) {
 	}
 	photos := "../../testdata/photo/"
 	size := []string{"-photo-size", "300x200"}
+	out := filepath.Join(t.TempDir(), "sheets.pdf")
 	cases := []struct {
 		want string
 		args []string
@@ -95,6 +96,13 @@ func TestRefusals(t *testing.T) {
 		{"not on the photograph", append([]string{"crop", "-canvas", "2x2in", "-plumb", "1,1,1,900"}, size...)},
 		{"over 45 degrees", append([]string{"crop", "-canvas", "2x2in", "-plumb", "1,1,200,3"}, size...)},
 		{"beyond the photograph", append([]string{"crop", "-canvas", "2x2in", "-plumb", "10,1,1,190", "-crop", "0,0,200,100"}, size...)},
+		{"not 8", append([]string{"crop", "-canvas", "2x2in", "-corners", "1,2,3"}, size...)},
+		{"-flat is missing", append([]string{"crop", "-canvas", "2x2in", "-corners", "1,1,90,2,91,80,3,81"}, size...)},
+		{"both given", append([]string{"crop", "-canvas", "2x2in", "-corners", "1,1,90,2,91,80,3,81", "-flat", "8x10in", "-focal", "28"}, size...)},
+		{"-corners is missing", append([]string{"crop", "-canvas", "2x2in", "-flat", "8x10in"}, size...)},
+		{"on one line", append([]string{"crop", "-canvas", "2x2in", "-corners", "1,1,50,1,90,1,20,1", "-flat", "8x10in"}, size...)},
+		{"not on the photograph", append([]string{"crop", "-canvas", "2x2in", "-corners", "1,1,900,2,91,80,3,81", "-flat", "8x10in"}, size...)},
+		{"focal length", append([]string{"crop", "-canvas", "2x2in", "-corners", "1,1,90,2,91,80,3,81", "-focal", "-3"}, size...)},
 		{"-reference is missing", append([]string{"crop", "-canvas", "2x2in", "-o", filepath.Join(t.TempDir(), "x.png")}, size...)},
 		{"-o itself", []string{"crop", "-reference", demo, "-canvas", "36x24in", "-crop", "0,0,9,9", "-o", demo}},
 		{"no kind", append([]string{"crop", "-canvas", "2x2in", "-kinds", "round"}, size...)},
@@ -117,6 +125,18 @@ func TestRefusals(t *testing.T) {
 		{"none that a rule shows", []string{"chalk", "-canvas", "70x33in", "-use", "thirds", "-round", "1/7"}},
 		{"left,right", []string{"chalk", "-canvas", "70x33in", "-use", "thirds", "-from", "left,right"}},
 		{"belongs to no flag", []string{"value", "-at", "1,1", "photo.jpg"}},
+		{"no study is named", []string{"sheet", "-o", out}},
+		{"-o is missing", []string{"sheet", keptStudy}},
+		{"no such file", []string{"sheet", "nowhere.maulstick.json", "-o", out}},
+		{"it is a folder", []string{"sheet", photos, "-o", out}},
+		{"it is a folder", []string{"sheet", keptStudy, "-o", "."}},
+		{"damaged", []string{"sheet", demo, "-o", out}},
+		{"the study itself", []string{"sheet", keptStudy, "-o", keptStudy}},
+		{`no sheet "poster"`, []string{"sheet", keptStudy, "-o", out, "-sheets", "chalk,poster"}},
+		{"10 dots per inch", []string{"sheet", keptStudy, "-o", out, "-dpi", "10"}},
+		{"neither a name nor a size", []string{"sheet", keptStudy, "-o", out, "-paper", "foolscap"}},
+		{"not from 125 mm", []string{"sheet", keptStudy, "-o", out, "-paper", "100x300mm"}},
+		{"over 200", []string{"sheet", keptStudy, "-o", out, "-paper", "125x125mm", "-sheets", "cartoon"}},
 	}
 	for _, c := range cases {
 		status, stdout, stderr := ask(c.args...)

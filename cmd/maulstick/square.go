@@ -4,7 +4,6 @@ import (
 	"context"
 	"flag"
 	"fmt"
-	"strconv"
 	"strings"
 
 	"maulstick/render/place"
@@ -47,7 +46,7 @@ func square(_ context.Context, o *options) error {
 	if canvas.Unit == place.Foot {
 		canvas.Unit = place.Inch // diagonals are compared to less than a foot
 	}
-	falling, rising, err := diagonalsOf(diagonals, canvas.Unit)
+	falling, rising, err := place.ParseDiagonals(diagonals, canvas.Unit)
 	if err != nil {
 		return err
 	}
@@ -56,37 +55,6 @@ func square(_ context.Context, o *options) error {
 		return err
 	}
 	return o.write(squarenessOf(q, canvas.Unit))
-}
-
-// diagonalsOf reads two lengths. A unit on one goes for both, and with none both
-// are in the one assumed.
-func diagonalsOf(typed string, unit place.Unit) (falling, rising place.MM, err error) {
-	between := ","
-	if strings.Contains(typed, ";") {
-		between = ";"
-	}
-	parts := strings.Split(typed, between)
-	if len(parts) != 2 {
-		return 0, 0, &place.Problem{
-			Doing:  "reading the diagonals " + strconv.Quote(typed),
-			What:   fmt.Sprintf("there are %d lengths, not 2", len(parts)),
-			Wanted: "give both diagonals, as in -diagonals 77.5,77.25in or, with decimal commas, \"196,5; 196,2 cm\"",
-		}
-	}
-	falling, one, err := place.ParseLength(parts[0], unit)
-	if err != nil {
-		return 0, 0, err
-	}
-	rising, other, err := place.ParseLength(parts[1], unit)
-	if err != nil || one == other {
-		return falling, rising, err
-	}
-	if one == unit {
-		falling, _, err = place.ParseLength(parts[0], other)
-	} else if other == unit {
-		rising, _, err = place.ParseLength(parts[1], one)
-	}
-	return falling, rising, err
 }
 
 // squarenessOf is a check as it is shown.

@@ -126,7 +126,7 @@ func strokesOver(b *testing.B, plan string, width float64) []render.Stroke {
 	if err != nil {
 		b.Fatal(err)
 	}
-	set, err := lines.Draw(canvas)
+	set, err := line.Draw(lines, canvas)
 	if err != nil {
 		b.Fatal(err)
 	}

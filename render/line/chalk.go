@@ -71,6 +71,10 @@ type Mark struct {
 	Error place.MM // Chalk - Exact, at most half a division either way (a whole one at the very end of a side)
 }
 
+// Key names the mark by where it is made, to the micron, so that one struck off stays
+// so when others come before it. Studies keep these keys.
+func (m Mark) Key() string { return fmt.Sprintf("%s:%.0f", m.Edge, float64(m.Chalk)*1000) }
+
 // End is one end of a chalk line: a mark, or a corner of the canvas.
 type End struct {
 	Name string            // the mark's name, or "top left corner"
@@ -105,6 +109,17 @@ type List struct {
 	Joins    []Join // in the order to draw
 	Travel   place.MM
 	Check    Check
+}
+
+// Key names a join by the keys of its ends.
+func (l List) Key(j Join) string {
+	key := func(e End) string {
+		if e.Mark >= 0 && e.Mark < len(l.Marks) {
+			return l.Marks[e.Mark].Key()
+		}
+		return strings.ReplaceAll(e.Name, " ", "")
+	}
+	return key(j.From) + "=" + key(j.To)
 }
 
 // Chalk is how to bring the lines onto the canvas: the marks along each edge from
@@ -150,7 +165,7 @@ func (c *chalker) mark() {
 	for i, l := range c.set.Lines {
 		for k, p := range l.Ends {
 			if corner, is := c.corner(p); is {
-				c.ends[i][k] = End{Name: cornerWords(corner) + " corner", Mark: -1, At: p.Canvas()}
+				c.ends[i][k] = End{Name: CornerWords(corner) + " corner", Mark: -1, At: p.Canvas()}
 				continue
 			}
 			f := c.find(p)

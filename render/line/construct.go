@@ -145,7 +145,7 @@ func (d *draft) reciprocal() {
 		if c.Right == c.Bottom {
 			b = new(big.Rat).Neg(b)
 		}
-		d.add(1, "reciprocal from the "+cornerWords(c), a, b, dot(a, x, b, y))
+		d.add(1, "reciprocal from the "+CornerWords(c), a, b, dot(a, x, b, y))
 	}
 }
 

@@ -9,15 +9,20 @@ import (
 
 // Line is one straight line from edge to edge of the canvas.
 type Line struct {
-	Kind   Kind              // that drew it first
-	Also   []Kind            // others that drew the same line
-	Use    int               // where in the plan that was
-	Depth  int               // of Diagonals: 1 for the whole canvas, 2 for the halves; else 1
-	Label  string            // what it is, "diagonal of the halves"
-	From   place.CanvasPoint // its end further left, or the upper one of an upright line
-	To     place.CanvasPoint
+	Drawn
 	Ends   [2]Point // the same ends, exactly
 	course course
+}
+
+// Drawn is a line as it is shown: what is left of it without exact numbers.
+type Drawn struct {
+	Kind  Kind              // that drew it first
+	Also  []Kind            // others that drew the same line
+	Use   int               // where in the plan that was
+	Depth int               // of Diagonals: 1 for the whole canvas, 2 for the halves; else 1
+	Label string            // what it is, "diagonal of the halves"
+	From  place.CanvasPoint // its end further left, or the upper one of an upright line
+	To    place.CanvasPoint
 }
 
 // Point is a place on the canvas in exact millimetres from its top left.
@@ -52,13 +57,14 @@ type Set struct {
 	Missed    []Missed
 }
 
-// Draw lays the plan on a canvas. Sides and distances are taken as the simplest
+// Draw lays a plan on a canvas. Sides and distances are taken as the simplest
 // fractions of a millimetre that they are the nearest float64 of; from there on
 // all is exact, but for angles that are no multiples of 45 degrees, whose slope
 // is taken in the same way. Equal lines and equal crossings are merged. Any error
 // is a *place.Problem: a plan that Check refuses, a canvas that is none, too many
-// squares or lines.
-func (p Plan) Draw(canvas place.Size) (*Set, error) {
+// squares or lines. It is no method: a program that only spells plans needs none of
+// the exact numbers behind it.
+func Draw(p Plan, canvas place.Size) (*Set, error) {
 	if err := p.Check(); err != nil {
 		return nil, err
 	}
@@ -66,7 +72,7 @@ func (p Plan) Draw(canvas place.Size) (*Set, error) {
 		return &place.Problem{Doing: "drawing the lines", What: what, Wanted: wanted}
 	}
 	for _, side := range []place.MM{canvas.Width, canvas.Height} {
-		if !(side >= 1 && side <= longestLength) {
+		if !(side >= 1 && side <= LongestLength) {
 			return nil, problem("the canvas has no size", "give one, as in 33 x 70 in")
 		}
 	}
@@ -113,8 +119,8 @@ func (d *draft) add(depth int, label string, a, b *big.Rat, c Number) bool {
 	}
 	d.known[key] = len(d.set.Lines)
 	d.set.Lines = append(d.set.Lines, Line{
-		Kind: kind, Use: d.use, Depth: depth, Label: label,
-		From: ends[0].Canvas(), To: ends[1].Canvas(), Ends: ends, course: way,
+		Drawn: Drawn{Kind: kind, Use: d.use, Depth: depth, Label: label, From: ends[0].Canvas(), To: ends[1].Canvas()},
+		Ends:  ends, course: way,
 	})
 	return true
 }

@@ -36,8 +36,8 @@ const (
 	MostUses      = 64     // constructions in one plan
 	MostLines     = 600    // different lines in one plan
 	finestSquare  = 1      // mm
-	finestLength  = 0.01   // mm, but for 0
-	longestLength = 100000 // mm
+	FinestLength  = 0.01   // mm, but for 0
+	LongestLength = 100000 // mm
 	longestPlan   = 4096   // characters
 )
 
@@ -89,12 +89,12 @@ func (u Use) wrong() string {
 			return fmt.Sprintf("divide wants columns x rows from 1 to %d, not both 1", MostParts)
 		}
 	case Squares:
-		if !(u.Size >= finestSquare && u.Size <= longestLength) {
+		if !(u.Size >= finestSquare && u.Size <= LongestLength) {
 			return "squares are from 1 mm to 100 m wide"
 		}
 	case Plumb, Level, Angled:
 		for _, l := range []place.MM{u.X, u.Y} {
-			if !(l == 0 || l >= finestLength && l <= longestLength) {
+			if !(l == 0 || l >= FinestLength && l <= LongestLength) {
 				return fmt.Sprintf("%s wants distances of 0, or from 0.01 mm to 100 m", u.Kind)
 			}
 		}
@@ -119,8 +119,8 @@ func CornerName(c place.Edges) string {
 	return name + "-left"
 }
 
-// cornerWords is the same in a sentence: top left.
-func cornerWords(c place.Edges) string { return strings.Replace(CornerName(c), "-", " ", 1) }
+// CornerWords is the same in a sentence: top left.
+func CornerWords(c place.Edges) string { return strings.Replace(CornerName(c), "-", " ", 1) }
 
 // CornerNamed is the corner of a name as by CornerName; ok is false if it is none.
 func CornerNamed(name string) (corner place.Edges, ok bool) {

@@ -100,7 +100,7 @@ func TestPlanRefusals(t *testing.T) {
 		{line.Plan{Uses: []line.Use{{Kind: line.Divide, Columns: 64, Rows: 64}, {Kind: line.Divide, Columns: 63, Rows: 63},
 			{Kind: line.Divide, Columns: 61, Rows: 61}, {Kind: line.Divide, Columns: 59, Rows: 59}, {Kind: line.Divide, Columns: 57, Rows: 57}, {Kind: line.Divide, Columns: 55, Rows: 55}}}, good, "more than 600 lines"},
 	} {
-		if s, err := c.plan.Draw(c.canvas); err == nil || !strings.Contains(err.Error(), c.want) || place.Hint(err) == "" || s != nil {
+		if s, err := line.Draw(c.plan, c.canvas); err == nil || !strings.Contains(err.Error(), c.want) || place.Hint(err) == "" || s != nil {
 			t.Errorf("%v is drawn: %v", c.plan, err)
 		}
 	}
@@ -124,7 +124,7 @@ func FuzzParsePlan(f *testing.F) {
 		if err != nil || !reflect.DeepEqual(again, p) || again.String() != p.String() {
 			t.Fatalf("%q is spelt %q, which is %+v (%v), want %+v", text, p, again, err, p)
 		}
-		if s, err := p.Draw(place.Size{Width: 838.2, Height: 1778}); err != nil {
+		if s, err := line.Draw(p, place.Size{Width: 838.2, Height: 1778}); err != nil {
 			if place.Hint(err) == "" {
 				t.Fatalf("%q: %v without a hint", text, err)
 			}

@@ -22,7 +22,7 @@ func draw(t testing.TB, plan, canvas string) *line.Set {
 	if err != nil {
 		t.Fatal(err)
 	}
-	s, err := p.Draw(size)
+	s, err := line.Draw(p, size)
 	if err != nil {
 		t.Fatal(err)
 	}

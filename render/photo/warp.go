@@ -33,24 +33,18 @@ const warpBatch = 1 << 19
 // work and is returned. A homography or size that cannot be drawn is a
 // *Refusal.
 func Warp(p *Picture, to place.Homography, size place.Pixels, progress func(done float64) error) (*Picture, error) {
-	back, ok := to.Inverse()
-	switch {
-	case !ok:
-		return nil, &Refusal{"the four corners flatten the picture to a line", "put each on its own corner of the canvas"}
-	case size.Width < 1 || size.Height < 1 || max(size.Width, size.Height) > MaxSide || size.Width*size.Height > MaxPixels:
-		return nil, &Refusal{"the new picture would have no pixels, or more than can be opened", "ask for a smaller one"}
-	case p.Width < 1 || p.Height < 1:
-		return nil, &Refusal{"there is no photograph to redraw", helpOther}
+	w, err := NewWarping(p, to, size)
+	if err != nil {
+		return nil, err
 	}
 	out := New(size.Width, size.Height)
-	g := gatherer{from: p, back: back}
 	batch := out.Height
 	if progress != nil {
 		batch = max(warpBatch/out.Width, 1)
 	}
 	for top := 0; top < out.Height; top += batch {
 		end := min(top+batch, out.Height)
-		crew.Share(end-top, 4, func(first, last int) { g.rows(out, top+first, top+last) })
+		w.Rows(top, out.Pix[4*out.Width*top:4*out.Width*end])
 		if progress == nil {
 			continue
 		}
@@ -61,79 +55,113 @@ func Warp(p *Picture, to place.Homography, size place.Pixels, progress func(done
 	return out, nil
 }
 
-// gatherer reads a picture through a homography from new pixels back to it.
-type gatherer struct {
-	from *Picture
-	back place.Homography
+// Warping redraws a photograph as Warp does, rows by rows, where there is no room
+// for the whole new picture.
+type Warping struct {
+	from  *Picture
+	back  place.Homography
+	width int // of the new picture
 }
 
-// rows makes rows first..last-1 of the new picture.
-func (g gatherer) rows(out *Picture, first, last int) {
-	for y := first; y < last; y++ {
-		line := out.Pix[4*out.Width*y:][:4*out.Width]
-		for x := range out.Width {
-			c := g.pixel(float64(x)+0.5, float64(y)+0.5)
-			copy(line[4*x:4*x+4], []byte{c.R, c.G, c.B, 255})
+// NewWarping is ready to redraw. A homography or size that cannot be drawn is a
+// *Refusal.
+func NewWarping(p *Picture, to place.Homography, size place.Pixels) (*Warping, error) {
+	back, ok := to.Inverse()
+	switch {
+	case !ok:
+		return nil, &Refusal{"the four corners flatten the picture to a line", "put each on its own corner of the canvas"}
+	case size.Width < 1 || size.Height < 1 || max(size.Width, size.Height) > MaxSide || size.Width*size.Height > MaxPixels:
+		return nil, &Refusal{"the new picture would have no pixels, or more than can be opened", "ask for a smaller one"}
+	case p.Width < 1 || p.Height < 1:
+		return nil, &Refusal{"there is no photograph to redraw", helpOther}
+	}
+	return &Warping{from: p, back: back, width: size.Width}, nil
+}
+
+// Rows makes rows of the new picture from one on, as many as fill pix, four bytes a
+// pixel as in a Picture.
+func (w *Warping) Rows(top int, pix []byte) {
+	crew.Share(len(pix)/(4*w.width), 4, func(first, last int) {
+		var columns, rows tent
+		for y := first; y < last; y++ {
+			w.row(float64(top+y)+0.5, pix[4*w.width*y:][:4*w.width], &columns, &rows)
+		}
+	})
+}
+
+// row makes one row of the new picture, y being the middle of its pixels. It has two
+// tents to work with.
+func (w *Warping) row(y float64, pix []byte, columns, rows *tent) {
+	h, width, height := w.back, float64(w.from.Width), float64(w.from.Height)
+	for i := 0; i < len(pix); i += 4 {
+		pixel := pix[i : i+4 : i+4]
+		pixel[0], pixel[1], pixel[2], pixel[3] = Beyond, Beyond, Beyond, 255
+		x := float64(i/4) + 0.5
+		depth := h[2][0]*x + h[2][1]*y + h[2][2]
+		if !(depth > 0) {
+			continue
+		}
+		atX, atY := (h[0][0]*x+h[0][1]*y+h[0][2])/depth, (h[1][0]*x+h[1][1]*y+h[1][2])/depth
+		if !(atX >= 0 && atY >= 0 && atX <= width && atY <= height) {
+			continue
+		}
+		// The tent reaches as far as a new pixel does there, by the homography's
+		// derivatives.
+		ax, ay := h[0][0]-atX*h[2][0], h[0][1]-atX*h[2][1]
+		dx, dy := h[1][0]-atY*h[2][0], h[1][1]-atY*h[2][1]
+		columns.pitch(atX, math.Sqrt(ax*ax+ay*ay)/depth, w.from.Width)
+		rows.pitch(atY, math.Sqrt(dx*dx+dy*dy)/depth, w.from.Height)
+		if light, ok := w.gather(columns, rows); ok {
+			pixel[0], pixel[1], pixel[2] = colour.Encode(light.R), colour.Encode(light.G), colour.Encode(light.B)
 		}
 	}
 }
 
-// pixel is the colour about a place of the new picture.
-func (g gatherer) pixel(x, y float64) colour.SRGB {
-	beyond := colour.SRGB{R: Beyond, G: Beyond, B: Beyond}
-	p, ok := g.back.Apply(place.PhotoPoint{X: x, Y: y})
-	if !ok || !(p.X >= 0) || !(p.Y >= 0) || p.X > float64(g.from.Width) || p.Y > float64(g.from.Height) {
-		return beyond
-	}
-	rx, ry := g.reach(x, y, p)
-	columns, rows := newTent(p.X, rx, g.from.Width), newTent(p.Y, ry, g.from.Height)
-	var r, gr, b, all float64
-	for j := rows.first; j < rows.end; j++ {
-		down := rows.weight(j)
-		line := g.from.Pix[4*(j*g.from.Width+columns.first) : 4*(j*g.from.Width+columns.end)]
-		for i := columns.first; i < columns.end; i++ {
+// gather is the mean light under two tents, one across and one down; ok is false if
+// nothing lies under them.
+func (w *Warping) gather(columns, rows *tent) (light colour.Linear, ok bool) {
+	var r, g, b, all float64
+	across := columns.weights[:columns.count]
+	for j, down := range rows.weights[:rows.count] {
+		line := w.from.Pix[4*((rows.first+j)*w.from.Width+columns.first):]
+		for _, weight := range across {
 			// The conversions keep processors from fusing product and sum, which
 			// would round in another way.
-			w := float64(down * columns.weight(i))
-			r += float64(w * colour.Decode(line[0]))
-			gr += float64(w * colour.Decode(line[1]))
-			b += float64(w * colour.Decode(line[2]))
-			all += w
+			part := float64(down * weight)
+			r += float64(part * colour.Decode(line[0]))
+			g += float64(part * colour.Decode(line[1]))
+			b += float64(part * colour.Decode(line[2]))
+			all += part
 			line = line[4:]
 		}
 	}
-	if all <= 0 {
-		return beyond
-	}
-	return colour.Linear{R: r / all, G: gr / all, B: b / all}.SRGB()
+	return colour.Linear{R: r / all, G: g / all, B: b / all}, all > 0
 }
 
-// reach is how far the tent reaches across and down the photograph: the size of
-// a new pixel there, by the homography's derivatives.
-func (g gatherer) reach(x, y float64, p place.PhotoPoint) (across, down float64) {
-	h := &g.back
-	w := h[2][0]*x + h[2][1]*y + h[2][2]
-	ax, ay := h[0][0]-p.X*h[2][0], h[0][1]-p.X*h[2][1]
-	dx, dy := h[1][0]-p.Y*h[2][0], h[1][1]-p.Y*h[2][1]
-	across, down = math.Sqrt(ax*ax+ay*ay)/w, math.Sqrt(dx*dx+dy*dy)/w
-	return min(max(across, 1), widestReach), min(max(down, 1), widestReach)
-}
-
-// tent is the pixels along one direction, first..end-1, whose centres lie under a
-// tent; what of it lies beyond the photograph has no weight.
+// tent is the weights of the pixels along one direction whose centres lie under a
+// tent, count of them from first on; what of it lies beyond the photograph has none.
 type tent struct {
-	top, slope float64
-	first, end int
+	first, count int
+	weights      [2*widestReach + 2]float64
 }
 
-// newTent is the tent about a place on a line of n pixels.
-func newTent(at, reach float64, n int) tent {
-	return tent{
-		top: at - 0.5, slope: 1 / reach,
-		first: max(int(math.Floor(at-0.5-reach))+1, 0),
-		end:   min(int(math.Ceil(at-0.5+reach)), n),
+// pitch pitches the tent about a place on a line of n pixels, to reach so far but no
+// less than a pixel.
+func (t *tent) pitch(at, reach float64, n int) {
+	// A comparison is quicker than min and max of floats in a browser's engine.
+	if reach < 1 {
+		reach = 1
+	} else if !(reach < widestReach) {
+		reach = widestReach
+	}
+	top, slope := at-0.5, 1/reach
+	t.first = max(int(math.Floor(top-reach))+1, 0)
+	t.count = max(min(int(math.Ceil(top+reach)), n)-t.first, 0)
+	for i := range t.weights[:t.count] {
+		weight := 1 - float64(math.Abs(float64(t.first+i)-top)*slope)
+		if weight < 0 {
+			weight = 0 // by rounding
+		}
+		t.weights[i] = weight
 	}
 }
-
-// weight is the tent's height over pixel i, at least 0.
-func (t tent) weight(i int) float64 { return max(1-float64(math.Abs(float64(i)-t.top)*t.slope), 0) }

@@ -172,6 +172,32 @@ func TestWarpTellsProgressAndStops(t *testing.T) {
 	}
 }
 
+// Rows made a few at a time, and in any order, are those of the whole picture.
+func TestWarpingByRows(t *testing.T) {
+	p := noisy(61, 40)
+	size := place.Pixels{Width: 70, Height: 50}
+	h, err := place.QuadToQuad(place.Quad{{X: 5, Y: 4}, {X: 58, Y: 1}, {X: 52, Y: 38}, {X: 9, Y: 36}}, place.WholeCrop(size).Corners())
+	if err != nil {
+		t.Fatal(err)
+	}
+	whole, err := Warp(p, h, size, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	w, err := NewWarping(p, h, size)
+	if err != nil {
+		t.Fatal(err)
+	}
+	out := New(size.Width, size.Height)
+	for _, top := range []int{49, 35, 0, 20} {
+		rows := map[int]int{49: 1, 35: 14, 0: 20, 20: 15}[top]
+		w.Rows(top, out.Pix[4*70*top:4*70*(top+rows)])
+	}
+	if !bytes.Equal(out.Pix, whole.Pix) {
+		t.Error("made by rows it is another picture")
+	}
+}
+
 func TestWarpRefuses(t *testing.T) {
 	p := New(5, 5)
 	same := place.Turn{Photo: p.Size()}.Forward()

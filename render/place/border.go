@@ -1,31 +1,28 @@
 package place
 
 // Sides are strips along the four edges of a canvas, each at least 0.
-type Sides struct{ Left, Top, Right, Bottom MM }
+type Sides struct {
+	Left   MM `json:"left_mm"`
+	Top    MM `json:"top_mm"`
+	Right  MM `json:"right_mm"`
+	Bottom MM `json:"bottom_mm"`
+}
 
 // Border is what lies about the composition. The canvas's face is what is seen
 // from the front, the size that a stretcher is sold by; the turnover is how much
 // of the sides of the stretcher the cloth covers. Each may be part of the
 // composition or not, as the painter says.
 type Border struct {
-	Turnover   MM    // at least 0, the same on all sides
-	TurnoverIn bool  // the composition goes on round the edges
-	Margin     Sides // along the edges of what is painted
-	MarginIn   bool  // the composition goes on under the margin
+	Turnover   MM    `json:"turnover_mm"` // at least 0, the same on all sides
+	TurnoverIn bool  `json:"turnover_in"` // the composition goes on round the edges
+	Margin     Sides `json:"margin"`      // along the edges of what is painted
+	MarginIn   bool  `json:"margin_in"`   // the composition goes on under the margin
 }
 
 // Composition is the part of a canvas that a crop fills.
 type Composition struct {
-	Size Size
-	// Left and Top are where its top left corner lies from the face's, under 0
-	// where it goes round the edge.
-	Left, Top MM
-}
-
-// OnFace is where a place of the composition lies on the face; places on the
-// turnover lie outside it.
-func (c Composition) OnFace(p CanvasPoint) CanvasPoint {
-	return CanvasPoint{X: p.X + c.Left, Y: p.Y + c.Top}
+	Size  Size
+	Inset Sides // how far the face's edges are outside of it, under 0 where it goes round them
 }
 
 // Compose gives the composition on a canvas of a face. What leaves less than 1 mm
@@ -39,15 +36,10 @@ func (b Border) Compose(face Size) (Composition, error) {
 		}
 	}
 	if b.TurnoverIn {
-		c.Left, c.Top = -b.Turnover, -b.Turnover
-		c.Size.Width += 2 * b.Turnover
-		c.Size.Height += 2 * b.Turnover
+		c.take(Sides{-b.Turnover, -b.Turnover, -b.Turnover, -b.Turnover})
 	}
 	if !b.MarginIn {
-		c.Left += m.Left
-		c.Top += m.Top
-		c.Size.Width -= m.Left + m.Right
-		c.Size.Height -= m.Top + m.Bottom
+		c.take(m)
 	}
 	if !(c.Size.Width >= smallestSide) || !(c.Size.Height >= smallestSide) {
 		return Composition{}, b.problem(face, "the margins leave nothing to paint on")
@@ -55,16 +47,14 @@ func (b Border) Compose(face Size) (Composition, error) {
 	return c, nil
 }
 
-// Face is the face of a cloth measured flat, turnovers and all: the other way to
-// know a canvas. A *Problem refuses turnovers that leave no face.
-func (b Border) Face(flat Size) (Size, error) {
-	face := flat
-	face.Width -= 2 * b.Turnover
-	face.Height -= 2 * b.Turnover
-	if !(b.Turnover >= 0) || !(face.Width >= smallestSide) || !(face.Height >= smallestSide) {
-		return Size{}, b.problem(flat, "the turnovers leave no face")
-	}
-	return face, nil
+// take moves the composition's edges inwards.
+func (c *Composition) take(s Sides) {
+	c.Inset.Left += s.Left
+	c.Inset.Top += s.Top
+	c.Inset.Right += s.Right
+	c.Inset.Bottom += s.Bottom
+	c.Size.Width -= s.Left + s.Right
+	c.Size.Height -= s.Top + s.Bottom
 }
 
 // problem is an error about a border.

@@ -72,8 +72,11 @@ type stretch struct {
 	held                int
 }
 
-// pull moves the held edge.
-func (s *stretch) pull(by float64) { s.settle(s.length + float64(s.held)*by) }
+// pull moves the held edge, no further than the photograph is long: what is pulled out
+// of all measure has no figures left for where the crop was.
+func (s *stretch) pull(by float64) {
+	s.settle(s.length + float64(s.held)*min(max(by, -s.most), s.most))
+}
 
 // settle gives the stretch a length. What is not held stays, the middle if
 // neither edge is.

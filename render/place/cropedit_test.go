@@ -44,6 +44,7 @@ func TestCropByHand(t *testing.T) {
 		{"locked side as far as the photograph", place.Handle{X: 1}, 5000, 0, 1.5, place.Crop{X: 100, Y: 0, Width: 900, Height: 600}},
 		{"locked top left to the edge", place.Handle{X: -1, Y: -1}, -5000, -5000, 1.5, place.Crop{X: 0, Y: 300 - 800.0/3, Width: 400, Height: 800.0 / 3}},
 		{"locked and pushed through", place.Handle{X: 1, Y: 1}, -5000, -5000, 1.5, place.Crop{X: 100, Y: 100, Width: 24, Height: 16}},
+		{"out of all measure", place.Handle{X: -1, Y: 1}, -1e300, 1e300, 0, place.Crop{X: 0, Y: 100, Width: 400, Height: 700}},
 		{"no number", place.Handle{X: 1}, math.NaN(), 0, 0, crop},
 	} {
 		same(t, c.what, crop.Pulled(c.handle, c.dx, c.dy, photo, c.aspect), c.want)

@@ -22,7 +22,7 @@ func TestListsReadBack(t *testing.T) {
 	if err := place.WriteMarks(&marks, m, place.Edges{Bottom: true}, []place.NamedMark{a, b}); err != nil {
 		t.Fatal(err)
 	}
-	if err := place.WriteSpans(&spans, m, []place.NamedSpan{{From: a, To: b}}); err != nil {
+	if err := place.WriteSpans(&spans, m, []place.NamedSpan{{Name: "stem", From: a, To: b}}); err != nil {
 		t.Fatal(err)
 	}
 	angle := math.Atan2(4, 3) * 180 / math.Pi
@@ -35,8 +35,8 @@ func TestListsReadBack(t *testing.T) {
 		{&marks, []string{"mark", "photo_x_px", "photo_y_px", "from_left_mm", "from_bottom_mm", "within_mm"},
 			[][]string{{a.Name}, {b.Name}},
 			[][]float64{{100.5, 900.25, 25.527, (2400 - 900.25) * 0.254, 1.3 * 0.254}, {400.5, 500.25, 101.727, (2400 - 500.25) * 0.254, 0.127}}},
-		{&spans, []string{"from", "to", "distance_mm", "run_mm", "rise_mm", "within_mm", "angle_from_level_deg", "angle_within_deg"},
-			[][]string{{a.Name, b.Name}},
+		{&spans, []string{"span", "from", "to", "distance_mm", "run_mm", "rise_mm", "within_mm", "angle_from_level_deg", "angle_within_deg"},
+			[][]string{{"stem", a.Name, b.Name}},
 			[][]float64{{127, 76.2, 101.6, math.Hypot(1.3, 0.5) * 0.254, angle, math.Asin(math.Hypot(1.3, 0.5)/500) * 180 / math.Pi}}},
 	} {
 		rows, err := csv.NewReader(list.data).ReadAll()
@@ -70,5 +70,23 @@ func TestListsSayWhenTheyAreNotWritten(t *testing.T) {
 	}
 	if err := place.WriteSpans(shut{}, m, nil); err == nil {
 		t.Error("spans are written to nowhere")
+	}
+}
+
+// What begins as a formula does (OWASP, CSV Injection) is written with an apostrophe
+// before it; other names as they are.
+func TestNamesAreNoFormulas(t *testing.T) {
+	m := place.Mapping{Crop: place.Crop{Width: 10, Height: 10}, Canvas: place.Size{Width: 10, Height: 10}}
+	for name, want := range map[string]string{
+		"=1+1": "'=1+1", "+2": "'+2", "-rim": "'-rim", "@x": "'@x", "rim": "rim", "": "", "a=b": "a=b", "é": "é",
+	} {
+		var out bytes.Buffer
+		if err := place.WriteMarks(&out, m, place.Edges{}, []place.NamedMark{{Name: name}}); err != nil {
+			t.Fatal(err)
+		}
+		rows, err := csv.NewReader(&out).ReadAll()
+		if err != nil || rows[1][0] != want {
+			t.Errorf("%q is written as %q, %v, want %q", name, rows, err, want)
+		}
 	}
 }

@@ -3,6 +3,7 @@ package place
 import (
 	"fmt"
 	"math"
+	"strings"
 )
 
 // Corner is a corner of the canvas.
@@ -85,4 +86,35 @@ func CheckSquare(canvas Size, falling, rising MM) (Squareness, error) {
 		q.Ease = [2]Corner{BottomLeft, TopRight}
 	}
 	return q, nil
+}
+
+// ParseDiagonals reads two lengths with a comma between them, or, where those are
+// decimal commas, a semicolon. A unit on one goes for both, and with none both are in
+// the one assumed. Any error is a *Problem.
+func ParseDiagonals(typed string, assumed Unit) (falling, rising MM, err error) {
+	between := ","
+	if strings.Contains(typed, ";") {
+		between = ";"
+	}
+	parts := strings.Split(typed, between)
+	if len(parts) != 2 {
+		return 0, 0, &Problem{
+			Doing: "reading the diagonals " + quoted(typed), What: fmt.Sprintf("it does not hold two lengths but %d", len(parts)),
+			Wanted: "give both diagonals, as in 77.5, 77.25 in or, with decimal commas, 196,5; 196,2 cm",
+		}
+	}
+	falling, one, err := ParseLength(parts[0], assumed)
+	if err != nil {
+		return 0, 0, err
+	}
+	rising, other, err := ParseLength(parts[1], assumed)
+	if err != nil || one == other {
+		return falling, rising, err
+	}
+	if one == assumed {
+		falling, _, err = ParseLength(parts[0], other)
+	} else if other == assumed {
+		rising, _, err = ParseLength(parts[1], one)
+	}
+	return falling, rising, err
 }

@@ -20,15 +20,15 @@ func (m Mapping) ToPhoto(p CanvasPoint) PhotoPoint {
 	}
 }
 
-// Distances is how far a place on the canvas is from the two edges that the
-// painter measures from; under 0 if it is beyond one.
+// Distances is how far a place on the canvas is from the two edges of its face
+// that the painter measures from; under 0 if it is beyond one.
 func (m Mapping) Distances(p CanvasPoint, from Edges) (x, y MM) {
-	x, y = p.X, p.Y
+	x, y = m.Inset.Left+p.X, m.Inset.Top+p.Y
 	if from.Right {
-		x = m.Canvas.Width - x
+		x = m.Inset.Right + m.Canvas.Width - p.X
 	}
 	if from.Bottom {
-		y = m.Canvas.Height - y
+		y = m.Inset.Bottom + m.Canvas.Height - p.Y
 	}
 	return x, y
 }

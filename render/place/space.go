@@ -21,8 +21,9 @@ const (
 // Size is a flat size, width by height, both over zero, with the unit the
 // painter typed it in.
 type Size struct {
-	Width, Height MM
-	Unit          Unit
+	Width  MM   `json:"width_mm"`
+	Height MM   `json:"height_mm"`
+	Unit   Unit `json:"unit"`
 }
 
 // Pixels is the size of a photograph, width by height.
@@ -31,20 +32,34 @@ type Pixels struct{ Width, Height int }
 // PhotoPoint is a place on the photograph in pixels, right and down from its
 // top left corner; the pixel in column i and row j has its centre at
 // (i+0.5, j+0.5).
-type PhotoPoint struct{ X, Y float64 }
+type PhotoPoint struct {
+	X float64 `json:"x_px"`
+	Y float64 `json:"y_px"`
+}
 
 // CanvasPoint is a place on the canvas, right and down from its top left.
-type CanvasPoint struct{ X, Y MM }
+type CanvasPoint struct {
+	X MM `json:"x_mm"`
+	Y MM `json:"y_mm"`
+}
 
 // Crop is the part of the photograph that is painted, in photo pixels from the
 // photo's top left corner. Its sides need not fall on whole pixels.
-type Crop struct{ X, Y, Width, Height float64 }
+type Crop struct {
+	X      float64 `json:"x_px"`
+	Y      float64 `json:"y_px"`
+	Width  float64 `json:"width_px"`
+	Height float64 `json:"height_px"`
+}
 
 // Mapping carries places between a cropped photograph and its canvas. The
-// crop's proportion is the canvas's, or the picture is stretched.
+// crop's proportion is the canvas's, or the picture is stretched. Canvas is what
+// the crop fills; where a border lies about it, Inset is how far the canvas's own
+// edges are outside of it, under 0 where they are inside.
 type Mapping struct {
 	Crop   Crop
 	Canvas Size
+	Inset  Sides
 }
 
 // Edges are the two edges of the canvas that a painter measures from. The zero

@@ -22,6 +22,7 @@ const (
 	faintest    = place.MM(1e-6)    // blur
 	strongest   = place.MM(100_000) // blur
 	farthest    = 1e7               // zoom
+	farthestOff = 1.0 / 64          // zoom, as where the canvas is shown at a part of its size
 	highest     = 1_000_000_000     // number of a mark
 )
 
@@ -33,12 +34,17 @@ func (d Document) Check() error {
 		d.checkNames,
 		d.Reference.check,
 		d.Canvas.check,
+		d.checkRighting,
+		d.checkCrop,
 		d.checkMarks,
+		d.checkSpans,
+		d.checkLines,
 		func() error { return checkLook(d.Look) },
 		func() error { return checkDivision(d.Look) },
 		d.checkFinding,
 		d.checkView,
 		d.checkScreen,
+		d.checkSheets,
 	)
 }
 
@@ -123,7 +129,8 @@ func (d Document) checkMarks() error {
 }
 
 func (d Document) checkMark(m Mark) error {
-	w, h := float64(d.Reference.Width), float64(d.Reference.Height)
+	size := d.Pixels()
+	w, h := float64(size.Width), float64(size.Height)
 	if !within(m.X, 0, w) || !within(m.Y, 0, h) {
 		return fmt.Errorf("mark %d at %v, %v is not on the photograph", m.ID, m.X, m.Y)
 	}
@@ -150,18 +157,18 @@ func checkLook(l look.Look) error {
 }
 
 func (d Document) checkView() error {
-	v := d.View
-	if !within(v.Zoom, 1, farthest) || v.Fit && v.Zoom != 1 {
+	v, size := d.View, d.Pixels()
+	if !within(v.Zoom, farthestOff, farthest) || v.Fit && v.Zoom != 1 {
 		return fmt.Errorf("a zoom of %v cannot be", v.Zoom)
 	}
-	if !within(v.CentreX, 0, float64(d.Reference.Width)) || !within(v.CentreY, 0, float64(d.Reference.Height)) {
+	if !within(v.CentreX, 0, float64(size.Width)) || !within(v.CentreY, 0, float64(size.Height)) {
 		return fmt.Errorf("the view's centre %v, %v is not on the photograph", v.CentreX, v.CentreY)
 	}
 	return nil
 }
 
 func (d Document) checkScreen() error {
-	if !slices.Contains([]string{"", TrayShape, TrayValue, TrayColour, TrayPlace, TrayStudy}, d.Tray) {
+	if !slices.Contains([]string{"", TrayLine, TrayShape, TrayValue, TrayColour, TrayPlace, TrayStudy}, d.Tray) {
 		return fmt.Errorf("tray %q is not known", clip(d.Tray))
 	}
 	if d.Surround < 20 || d.Surround > 80 {

@@ -12,12 +12,37 @@ import (
 	"strings"
 	"testing"
 
+	"maulstick/render/line"
 	"maulstick/render/look"
 	"maulstick/render/place"
 )
 
 // worked is a study with something in every field.
 func worked() Document {
+	d := earlier().WithMark(place.PhotoPoint{X: 900, Y: 700}, 2)
+	d = d.WithSpan(1, 3).WithSpan(2, 3).ComparedWith(1).NamedSpan(2, "stalk to rim").Parted(3)
+	for _, kind := range []line.Kind{line.Diagonals, line.Thirds, line.Divide, line.Squares, line.Angled} {
+		d = d.WithConstruction(NewConstruction(kind, 3))
+	}
+	d = d.Striking("top:304800").WithEye(EyePath{{X: 10, Y: 20}, {X: 30.5, Y: 40}})
+	d, err := d.WithBorder(place.Border{Turnover: 38.1, TurnoverIn: true, Margin: place.Sides{Bottom: 25.4}})
+	if err != nil {
+		panic(err)
+	}
+	d, _, err = d.WithRighting(Righting{
+		Corners: []place.PhotoPoint{{X: 5, Y: 4}, {X: 2990, Y: 0}, {X: 2995, Y: 1990}, {X: 10, Y: 1999}},
+		Flat:    place.Size{Width: 900, Height: 600, Unit: place.Millimetre}, Tilt: -1.5,
+	})
+	if err != nil {
+		panic(err)
+	}
+	d = d.Pulled(place.Handle{X: 1, Y: 1}, -300, -300)
+	d.Finding.Second = 3
+	return d.WithPart("chalk").WithSheets(Sheets{Paper: PaperCustom, Width: 300, Height: 400, Landscape: true, Kinds: []string{SheetCartoon, SheetChalk}, Resolution: 300})
+}
+
+// earlier is a study with something in every field of the first form.
+func earlier() Document {
 	d := fresh().WithCanvas(canvas(24, 36), `2' x 3' <">`).WithName("Fig & bowl")
 	d = d.WithMark(place.PhotoPoint{X: 1000.25, Y: 1.0 / 3}, 4.5).NamedMark(1, "stalk")
 	d = d.WithMark(place.PhotoPoint{X: 1600, Y: 1999.5}, 0)
@@ -56,8 +81,11 @@ func TestFileFormIsPlainJSON(t *testing.T) {
 	if err := json.Unmarshal(encoded(t, worked()), &fields); err != nil {
 		t.Fatal(err)
 	}
-	if fields["maulstick_study"] != 2.0 || fields["name"] != "Fig & bowl" {
+	if fields["maulstick_study"] != float64(Format) || fields["name"] != "Fig & bowl" {
 		t.Errorf("the form and the name are %v and %v", fields["maulstick_study"], fields["name"])
+	}
+	if err := json.Unmarshal(encoded(t, earlier()), &fields); err != nil {
+		t.Fatal(err)
 	}
 	mark := fields["marks"].([]any)[0].(map[string]any)
 	if mark["x_px"] != 1000.25 || mark["y_px"] != 1.0/3 || mark["name"] != "stalk" {
@@ -75,27 +103,62 @@ func spoilt(t *testing.T, old, new string) []byte {
 	return []byte(strings.Replace(text, old, new, 1))
 }
 
+// again is the worked study written with something changed.
+func again(change func(*Document)) []byte {
+	d := worked()
+	change(&d)
+	data, err := spell(d)
+	if err != nil {
+		panic(err)
+	}
+	return data
+}
+
 func TestDamagedStudiesAreRefused(t *testing.T) {
 	cases := map[string][]byte{
+		"corners":         again(func(d *Document) { d.Righting.Corners = d.Righting.Corners[:3] }),
+		"crossed corners": again(func(d *Document) { c := d.Righting.Corners; c[0], c[1] = c[1], c[0] }),
+		"turned too far":  again(func(d *Document) { d.Righting.Tilt = 46 }),
+		"no flat thing":   again(func(d *Document) { d.Righting.Flat.Width = 0 }),
+		"hold":            again(func(d *Document) { d.Hold = "tight" }),
+		"crop":            again(func(d *Document) { d.Own.Width *= 30 }),
+		"border":          again(func(d *Document) { d.Canvas.Border.Margin.Left = 9000 }),
+		"span of none":    again(func(d *Document) { d.Spans[0].To = 9 }),
+		"span twice":      again(func(d *Document) { d.Spans[1].ID = 1 }),
+		"unit span":       again(func(d *Document) { d.Unit = 7 }),
+		"parting":         again(func(d *Document) { d.Parting = 4 }),
+		"no eye":          again(func(d *Document) { d.Eye = nil }),
+		"eye off":         again(func(d *Document) { d.Eye[0][0].X = -1 }),
+		"construction":    again(func(d *Document) { d.Lines.Uses[0].Kind = "spiral" }),
+		"depth":           again(func(d *Document) { d.Lines.Uses[0].Depth = 5 }),
+		"same lines":      again(func(d *Document) { d.Lines.Uses[1] = d.Lines.Uses[0] }),
+		"line of no mark": again(func(d *Document) { d.Lines.Uses[4].Mark = 8 }),
+		"weight":          again(func(d *Document) { d.Lines.Uses[0].Weight = 6 }),
+		"strength":        again(func(d *Document) { d.Lines.Uses[0].Strength = 5 }),
+		"rounding":        again(func(d *Document) { d.Lines.Rounding = "1/7" }),
+		"paper":           again(func(d *Document) { d.Sheets.Paper = "A9" }),
+		"sheets":          again(func(d *Document) { d.Sheets.Kinds = []string{"poster"} }),
+		"part of Line":    again(func(d *Document) { d.Parts.Line = "lid" }),
+
 		"empty":           nil,
 		"not JSON":        []byte("a photograph"),
 		"a list":          []byte("[]"),
 		"cut short":       encoded(t, worked())[:300],
 		"two of them":     append(encoded(t, worked()), encoded(t, worked())...),
 		"unknown field":   spoilt(t, `"name":`, `"brush": 3, "name":`),
-		"word for number": spoilt(t, `"x_px": 1000.25`, `"x_px": "1000"`),
-		"huge number":     spoilt(t, `"x_px": 1000.25`, `"x_px": 1e999`),
-		"off the photo":   spoilt(t, `"x_px": 1000.25`, `"x_px": 3000.5`),
-		"under zero":      spoilt(t, `"x_px": 1000.25`, `"x_px": -0.5`),
-		"number twice":    spoilt(t, `"id": 2`, `"id": 1`),
-		"number to come":  spoilt(t, `"id": 2`, `"id": 3`),
-		"no such mark":    spoilt(t, `"chosen": 2`, `"chosen": 9`),
-		"no marks":        spoilt(t, `"next_mark": 3`, `"marks": null, "next_mark": 3`),
+		"word for number": spoilt(t, `"touch_px": 4.5`, `"touch_px": "4"`),
+		"huge number":     spoilt(t, `"touch_px": 4.5`, `"touch_px": 1e999`),
+		"off the photo":   again(func(d *Document) { d.Marks[0].X = 9000 }),
+		"under zero":      again(func(d *Document) { d.Marks[0].X = -0.5 }),
+		"number twice":    again(func(d *Document) { d.Marks[1].ID = 1 }),
+		"number to come":  again(func(d *Document) { d.Marks[1].ID = 4 }),
+		"no such mark":    again(func(d *Document) { d.Chosen = 9 }),
+		"no marks":        again(func(d *Document) { d.Marks = nil }),
 		"ten steps":       spoilt(t, `"steps": 7`, `"steps": 10`),
 		"step of none":    spoilt(t, `"step": 3`, `"step": 0`),
-		"no blur":         spoilt(t, `"blur_mm": 12.7`, `"blur_mm": 0`),
-		"zoom too far":    spoilt(t, `"zoom": 3.7`, `"zoom": 0.5`),
-		"unit":            spoilt(t, `"unit": 0`, `"unit": 8`),
+		"no blur":         again(func(d *Document) { d.Look.Blur = 0 }),
+		"zoom too far":    again(func(d *Document) { d.View.Zoom = 0.01 }),
+		"unit":            again(func(d *Document) { d.Canvas.Unit = 8 }),
 		"canvas":          spoilt(t, `"width_mm": 609.5999999999999`, `"width_mm": 0`),
 		"tray":            spoilt(t, `"tray": "place"`, `"tray": "drawer"`),
 		"surround":        spoilt(t, `"surround_lightness": 35`, `"surround_lightness": 100`),
@@ -112,7 +175,7 @@ func TestDamagedStudiesAreRefused(t *testing.T) {
 		"sheet":           spoilt(t, `"sheet": 0`, `"sheet": 9`),
 		"division":        spoilt(t, `"edges_lightness": []`, `"edges_lightness": [60, 40]`),
 		"no form":         []byte(`{"name": "x"}`),
-		"form nought":     spoilt(t, `"maulstick_study": 2`, `"maulstick_study": 0`),
+		"form nought":     spoilt(t, `"maulstick_study": 3`, `"maulstick_study": 0`),
 		"too long":        bytes.Repeat([]byte(" "), longestFile+1),
 	}
 	for name, data := range cases {
@@ -131,35 +194,50 @@ func TestDamagedStudiesAreRefused(t *testing.T) {
 	}
 }
 
-// A study of the first form, which had no division, sheet, neutral, findings or
-// parts of trays, opens with those of a new study, and is kept in the newest form.
-func TestStudiesOfTheFirstFormOpen(t *testing.T) {
-	var fields map[string]any
-	if err := json.Unmarshal(encoded(t, worked()), &fields); err != nil {
-		t.Fatal(err)
-	}
-	fields["maulstick_study"] = 1
-	for _, name := range []string{"finding", "shown", "parts"} {
-		delete(fields, name)
-	}
-	for _, name := range []string{"division", "sheet", "neutral"} {
-		delete(fields["look"].(map[string]any), name)
-	}
-	data, err := json.Marshal(fields)
-	if err != nil {
-		t.Fatal(err)
-	}
-	d, err := Decode(data)
-	if err != nil || !reflect.DeepEqual(d, worked()) {
-		t.Errorf("it opens as %+v with %v, want %+v", d, err, worked())
-	}
-	if !bytes.Equal(encoded(t, d), encoded(t, worked())) {
-		t.Error("it is not kept in the newest form")
+// Studies of earlier forms open with what a new study has of what they had not, and
+// are kept in the newest form. The first had no division, sheet, neutral, findings or
+// parts of trays; the second no righting, crop of the painter's own, border, spans,
+// lines, path of the eye or sheets.
+func TestStudiesOfEarlierFormsOpen(t *testing.T) {
+	for form := 1; form <= 2; form++ {
+		var fields map[string]any
+		if err := json.Unmarshal(encoded(t, earlier()), &fields); err != nil {
+			t.Fatal(err)
+		}
+		fields["maulstick_study"] = form
+		for _, name := range []string{"righting", "crop", "hold", "spans", "span", "unit", "next_span", "parting", "lines", "eye", "sheets"} {
+			delete(fields, name)
+		}
+		delete(fields["canvas"].(map[string]any), "border")
+		delete(fields["finding"].(map[string]any), "second")
+		for _, name := range []string{"line", "place", "study"} {
+			delete(fields["parts"].(map[string]any), name)
+		}
+		if form == 1 {
+			for _, name := range []string{"finding", "shown", "parts"} {
+				delete(fields, name)
+			}
+			for _, name := range []string{"division", "sheet", "neutral"} {
+				delete(fields["look"].(map[string]any), name)
+			}
+		}
+		data, err := json.Marshal(fields)
+		if err != nil {
+			t.Fatal(err)
+		}
+		d, err := Decode(data)
+		if err != nil || !reflect.DeepEqual(d, earlier()) {
+			t.Errorf("form %d opens as %+v with %v, want %+v", form, d, err, earlier())
+			continue
+		}
+		if !bytes.Equal(encoded(t, d), encoded(t, earlier())) {
+			t.Errorf("form %d is not kept in the newest form", form)
+		}
 	}
 }
 
 func TestNewerStudyOpensToBeLookedAt(t *testing.T) {
-	data := spoilt(t, `"maulstick_study": 2`, `"brush": {"hog": 12}, "maulstick_study": 7`)
+	data := spoilt(t, `"maulstick_study": 3`, `"brush": {"hog": 12}, "maulstick_study": 7`)
 	d, err := Decode(data)
 	var newer *Newer
 	if !errors.As(err, &newer) || newer.Found != 7 || !strings.Contains(err.Error(), "newer") || newer.Hint() == "" {
@@ -173,7 +251,7 @@ func TestNewerStudyOpensToBeLookedAt(t *testing.T) {
 	if _, err := Encode(d); err == nil {
 		t.Error("a study of a newer form was written, and lost what is not understood here")
 	}
-	if d, err := Decode([]byte(`{"maulstick_study": 3, "id": 5}`)); !errors.As(err, &newer) || !reflect.DeepEqual(d, Document{}) {
+	if d, err := Decode([]byte(`{"maulstick_study": 4, "id": 5}`)); !errors.As(err, &newer) || !reflect.DeepEqual(d, Document{}) {
 		t.Errorf("a newer study that cannot be read gave %+v and %v", d, err)
 	}
 }
@@ -258,7 +336,7 @@ func TestNewerFileOpensToBeLookedAt(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	data := strings.Replace(string(good), `"maulstick_study": 2`, `"maulstick_study": 3`, 1)
+	data := strings.Replace(string(good), `"maulstick_study": 3`, `"maulstick_study": 4`, 1)
 	d, photo, err := DecodeFile([]byte(data))
 	var newer *Newer
 	if !errors.As(err, &newer) || !bytes.Equal(photo, photograph) || d.Name != worked().Name {

@@ -9,7 +9,7 @@ import (
 )
 
 // Format is the newest form of document this program writes.
-const Format = 2
+const Format = 3
 
 // Reference is the photograph a study works from, kept apart from the
 // document under its hash.
@@ -17,7 +17,7 @@ type Reference struct {
 	Name   string `json:"name"`   // as the painter's file was called
 	Hash   string `json:"sha256"` // of the file's bytes as they came, lower-case hex
 	Bytes  int    `json:"bytes"`
-	Width  int    `json:"width_px"` // upright
+	Width  int    `json:"width_px"` // upright, as it came
 	Height int    `json:"height_px"`
 }
 
@@ -27,9 +27,12 @@ type Canvas struct {
 	Height place.MM   `json:"height_mm"`
 	Unit   place.Unit `json:"unit"` // lengths are shown in it
 	Typed  string     `json:"typed"`
+
+	Border place.Border `json:"border"` // about the composition
 }
 
-// Mark is a placed point of the photograph.
+// Mark is a placed point of the photograph. Like every other place in a document
+// it lies on the photograph as it is set right.
 type Mark struct {
 	ID    int     `json:"id"` // never used twice in a study, from 1
 	Name  string  `json:"name"`
@@ -55,11 +58,21 @@ type Document struct {
 	ID        string      `json:"id"`
 	Name      string      `json:"name"`
 	Reference Reference   `json:"reference"`
+	Righting  Righting    `json:"righting"`
 	Canvas    Canvas      `json:"canvas"`
+	Own       place.Crop  `json:"crop"` // the painter's; without a width the largest centred one
+	Hold      string      `json:"hold"` // what the crop is held to
 	Marks     []Mark      `json:"marks"`
 	Chosen    int         `json:"chosen"` // the mark being read, 0 for none
 	NextMark  int         `json:"next_mark"`
 	From      place.Edges `json:"from"`
+	Spans     []Span      `json:"spans"`
+	Span      int         `json:"span"` // the one being read, 0 for none
+	Unit      int         `json:"unit"` // the span that others are compared with, 0 for none
+	NextSpan  int         `json:"next_span"`
+	Parting   int         `json:"parting"` // into how many parts the chosen span is divided: 1, 2 or 3
+	Lines     Lines       `json:"lines"`
+	Eye       []EyePath   `json:"eye"`
 	Look      look.Look   `json:"look"`
 	View      View        `json:"view"`
 	Tray      string      `json:"tray"`               // the open tray, "" for none
@@ -68,4 +81,8 @@ type Document struct {
 	Finding   Finding     `json:"finding"`
 	Shown     string      `json:"shown"` // in place of the photograph, "" for nothing
 	Parts     Parts       `json:"parts"` // of the trays
+	Sheets    Sheets      `json:"sheets"`
 }
+
+// EyePath is one stroke of the path that the eye is to take, as it was drawn.
+type EyePath []place.PhotoPoint

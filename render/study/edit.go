@@ -29,6 +29,7 @@ func Cycles() []string {
 
 // The trays that may stand open above the ledge.
 const (
+	TrayLine   = "line"
 	TrayShape  = "shape"
 	TrayValue  = "value"
 	TrayColour = "colour"
@@ -60,49 +61,23 @@ func New(id string, ref Reference) Document {
 		ID:        id,
 		Name:      name,
 		Reference: ref,
+		Righting:  newRighting(),
+		Hold:      HoldCanvas,
 		Marks:     []Mark{},
 		NextMark:  1,
+		Spans:     []Span{},
+		NextSpan:  1,
+		Parting:   1,
+		Lines:     newLines(),
+		Eye:       []EyePath{},
 		Look:      look.Look{Steps: 5, Blur: standIn * firstBlur},
 		Surround:  50,
 		Cycle:     Cycles(),
 		Finding:   newFinding(),
 		Parts:     newParts(),
+		Sheets:    newSheets(),
 	}
 	return d.WithView(View{Fit: true})
-}
-
-// Pixels is the size of the study's photograph.
-func (d Document) Pixels() place.Pixels {
-	return place.Pixels{Width: d.Reference.Width, Height: d.Reference.Height}
-}
-
-// HasCanvas says whether the painter has given a canvas yet.
-func (d Document) HasCanvas() bool { return d.Canvas.Width > 0 && d.Canvas.Height > 0 }
-
-// Size is the canvas's size, or, while there is none, a stand-in of the
-// photograph's proportion whose long side is one metre. Only what is a share
-// of the picture, such as the squint, may be read off a stand-in.
-func (d Document) Size() place.Size {
-	if d.HasCanvas() {
-		return place.Size{Width: d.Canvas.Width, Height: d.Canvas.Height, Unit: d.Canvas.Unit}
-	}
-	w, h := float64(d.Reference.Width), float64(d.Reference.Height)
-	k := float64(standIn) / max(w, h)
-	return place.Size{Width: place.MM(w * k), Height: place.MM(h * k), Unit: d.Canvas.Unit}
-}
-
-// Crop is the part of the photograph that is painted: the largest centred part
-// of the canvas's proportion, or the whole photograph while there is no canvas.
-func (d Document) Crop() place.Crop {
-	if !d.HasCanvas() {
-		return place.WholeCrop(d.Pixels())
-	}
-	return place.CentredCrop(d.Pixels(), d.Size())
-}
-
-// Mapping carries places between the crop and the canvas, or its stand-in.
-func (d Document) Mapping() place.Mapping {
-	return place.Mapping{Crop: d.Crop(), Canvas: d.Size()}
 }
 
 // Mark is the mark of that number, and whether there is one.
@@ -116,14 +91,6 @@ func (d Document) Mark(id int) (Mark, bool) {
 
 func (d Document) find(id int) int {
 	return slices.IndexFunc(d.Marks, func(m Mark) bool { return m.ID == id })
-}
-
-// WithCanvas is the study on another canvas. The squint keeps its share of the
-// long side, so that the picture looks as it did.
-func (d Document) WithCanvas(size place.Size, typed string) Document {
-	before := longSide(d.Size())
-	d.Canvas = Canvas{Width: size.Width, Height: size.Height, Unit: size.Unit, Typed: tidy(typed)}
-	return d.rescaled(before).WithView(d.View)
 }
 
 // rescaled keeps the squint's share of a long side that was another before.
@@ -175,7 +142,8 @@ func (d Document) NamedMark(id int, name string) Document {
 	return d.edited(id, func(m *Mark) { m.Name = tidy(name) })
 }
 
-// WithoutMark is the study without a mark; the mark before it is chosen.
+// WithoutMark is the study without a mark, and without the spans and lines that
+// went through it; the mark before it is chosen.
 func (d Document) WithoutMark(id int) Document {
 	i := d.find(id)
 	if i < 0 {
@@ -188,7 +156,7 @@ func (d Document) WithoutMark(id int) Document {
 			d.Chosen = d.Marks[max(i-1, 0)].ID
 		}
 	}
-	return d
+	return d.withoutMarked(id)
 }
 
 // Choosing is the study with a mark chosen, or none for 0 or an unknown number.
@@ -246,14 +214,14 @@ func (d Document) WithLook(l look.Look) Document {
 // WithView is the study seen from elsewhere. A fitting view is centred on the
 // crop at the fitting size; any other has its centre brought inside the crop.
 func (d Document) WithView(v View) Document {
-	c := d.Crop()
-	if v.Fit || !(v.Zoom > 1) || !finite(v.Zoom) {
+	c, size := d.Crop(), d.Pixels()
+	if v.Fit || !(v.Zoom >= farthestOff) || !finite(v.Zoom) {
 		v.Fit, v.Zoom = true, 1
 		v.CentreX, v.CentreY = c.X+c.Width/2, c.Y+c.Height/2
 	}
 	// Rounding may put a crop's edge a hair outside the photograph.
-	v.CentreX = min(max(v.CentreX, c.X, 0), c.X+c.Width, float64(d.Reference.Width))
-	v.CentreY = min(max(v.CentreY, c.Y, 0), c.Y+c.Height, float64(d.Reference.Height))
+	v.CentreX = min(max(v.CentreX, c.X, 0), c.X+c.Width, float64(size.Width))
+	v.CentreY = min(max(v.CentreY, c.Y, 0), c.Y+c.Height, float64(size.Height))
 	d.View = v
 	return d
 }
@@ -284,14 +252,15 @@ func (d Document) WithCycle(item string, in bool) Document {
 }
 
 func (d Document) inside(p place.PhotoPoint) place.PhotoPoint {
+	size := d.Pixels()
 	return place.PhotoPoint{
-		X: min(max(p.X, 0), float64(d.Reference.Width)),
-		Y: min(max(p.Y, 0), float64(d.Reference.Height)),
+		X: min(max(p.X, 0), float64(size.Width)),
+		Y: min(max(p.Y, 0), float64(size.Height)),
 	}
 }
 
 func (d Document) touch(t float64) float64 {
-	return min(max(t, 0), float64(max(d.Reference.Width, d.Reference.Height)))
+	return min(max(t, 0), float64(max(d.Pixels().Width, d.Pixels().Height)))
 }
 
 func finite(x float64) bool { return !math.IsNaN(x) && !math.IsInf(x, 0) }

@@ -24,6 +24,7 @@ type Finding struct {
 	Picked    bool           `json:"picked"`      // the look's neutral was touched by the painter
 	Focal     int            `json:"focal"`       // the mark where the eye is to go, 0 for none
 	FocalLast bool           `json:"focal_last"`  // it is blocked in last
+	Second    int            `json:"second"`      // the mark where it is to go from there, 0 for none
 }
 
 // The ways to divide the values into steps.
@@ -50,6 +51,9 @@ type Parts struct {
 	Value  string `json:"value"`
 	Colour string `json:"colour"`
 	Shape  string `json:"shape"`
+	Line   string `json:"line"`
+	Place  string `json:"place"`
+	Study  string `json:"study"`
 }
 
 // The parts of the trays, the first of each being the one to begin with.
@@ -57,6 +61,9 @@ var (
 	ValueParts  = []string{"steps", "filter", "contrasts"}
 	ColourParts = []string{"temperature", "opposites", "piles"}
 	ShapeParts  = []string{"flat", "edges"}
+	LineParts   = []string{"canvas", "stretcher", "straighten", "lines", "crossings", "chalk"}
+	PlaceParts  = []string{"mark", "span", "list", "size"}
+	StudyParts  = []string{"study", "sheets"}
 )
 
 // SmallestSize is the smallest size on the canvas: the painter's, or the usual one.
@@ -109,13 +116,22 @@ func (d Document) WithPart(part string) Document {
 		d.Parts.Colour = part
 	case slices.Contains(ShapeParts, part):
 		d.Parts.Shape = part
+	case slices.Contains(LineParts, part):
+		d.Parts.Line = part
+	case slices.Contains(PlaceParts, part):
+		d.Parts.Place = part
+	case slices.Contains(StudyParts, part):
+		d.Parts.Study = part
 	}
 	return d
 }
 
 // newParts are the parts that trays begin with.
 func newParts() Parts {
-	return Parts{Value: ValueParts[0], Colour: ColourParts[0], Shape: ShapeParts[0]}
+	return Parts{
+		Value: ValueParts[0], Colour: ColourParts[0], Shape: ShapeParts[0],
+		Line: LineParts[0], Place: PlaceParts[0], Study: StudyParts[0],
+	}
 }
 
 func (d Document) checkFinding() error {
@@ -133,8 +149,8 @@ func (d Document) checkFinding() error {
 		return fmt.Errorf("%d piles a step are not 0 to 9", f.Each)
 	case !slices.Contains(colour.Wheels(), f.Wheel):
 		return fmt.Errorf("wheel %d is not known", f.Wheel)
-	case f.Focal < 0 || f.Focal > highest:
-		return fmt.Errorf("the focal point cannot be mark %d", f.Focal)
+	case f.Focal < 0 || f.Focal > highest || f.Second < 0 || f.Second > highest:
+		return fmt.Errorf("the focal point or the second one cannot be mark %d or %d", f.Focal, f.Second)
 	case !slices.Contains([]string{"", ShownFlat, ShownEdges, ShownPiles}, d.Shown):
 		return fmt.Errorf("%q cannot be shown", clip(d.Shown))
 	}
@@ -143,9 +159,21 @@ func (d Document) checkFinding() error {
 			return fmt.Errorf("grey card %v is no value from 0 to 10, or is not lighter than the one before", v)
 		}
 	}
-	p := d.Parts
-	if !slices.Contains(ValueParts, p.Value) || !slices.Contains(ColourParts, p.Colour) || !slices.Contains(ShapeParts, p.Shape) {
-		return fmt.Errorf("part %q, %q or %q of a tray is not known", clip(p.Value), clip(p.Colour), clip(p.Shape))
+	return d.Parts.check()
+}
+
+// check holds every tray to its parts.
+func (p Parts) check() error {
+	for _, tray := range []struct {
+		part  string
+		known []string
+	}{
+		{p.Value, ValueParts}, {p.Colour, ColourParts}, {p.Shape, ShapeParts},
+		{p.Line, LineParts}, {p.Place, PlaceParts}, {p.Study, StudyParts},
+	} {
+		if !slices.Contains(tray.known, tray.part) {
+			return fmt.Errorf("part %q of a tray is not known", clip(tray.part))
+		}
 	}
 	return nil
 }
@@ -154,6 +182,13 @@ func (d Document) checkFinding() error {
 func upgraded(d Document) Document {
 	if d.Format < 2 {
 		d.Finding, d.Parts = newFinding(), newParts()
+	}
+	if d.Format < 3 {
+		first := newParts()
+		d.Parts.Line, d.Parts.Place, d.Parts.Study = first.Line, first.Place, first.Study
+		d.Righting, d.Hold = newRighting(), HoldCanvas
+		d.Spans, d.NextSpan, d.Parting = []Span{}, 1, 1
+		d.Lines, d.Eye, d.Sheets = newLines(), []EyePath{}, newSheets()
 	}
 	d.Format = Format
 	return d

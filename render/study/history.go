@@ -74,6 +74,19 @@ func (h *History) CanUndo() bool { return len(h.past) > 0 }
 // CanRedo says whether there is an undone step to make again.
 func (h *History) CanRedo() bool { return len(h.future) > 0 }
 
+// Peek is the state that Undo (back) or Redo would go to, as it would be seen, and
+// whether there is one.
+func (h *History) Peek(back bool) (Document, bool) {
+	states := h.future
+	if back {
+		states = h.past
+	}
+	if len(states) == 0 {
+		return Document{}, false
+	}
+	return states[len(states)-1].seenAs(h.now), true
+}
+
 // Undo goes one step back and says whether there was one.
 func (h *History) Undo() bool {
 	return h.step(&h.past, &h.future)
@@ -103,7 +116,9 @@ func (d Document) seenAs(now Document) Document {
 	d = d.WithLook(d.decidedLook(now))
 	d.Finding = d.Finding.seenAs(now.Finding)
 	d.Tray, d.Parts, d.Shown, d.From = now.Tray, now.Parts, now.Shown, now.From
-	d.Surround, d.Cycle = now.Surround, now.Cycle
+	d.Surround, d.Cycle, d.Sheets = now.Surround, now.Cycle, now.Sheets
+	d.Lines, d.Hold, d.Parting = d.Lines.seenAs(now.Lines), now.Hold, now.Parting
+	d.NextSpan = max(d.NextSpan, now.NextSpan)
 	d.NextMark = max(d.NextMark, now.NextMark)
 	if d.Canvas.Width == now.Canvas.Width && d.Canvas.Height == now.Canvas.Height {
 		d.Canvas.Unit = now.Canvas.Unit

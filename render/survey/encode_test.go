@@ -11,6 +11,7 @@ import (
 	"maulstick/render/photo"
 	"maulstick/render/place"
 	"maulstick/render/shape"
+	"maulstick/render/wire"
 )
 
 // filled gives every field below a value another value that is not zero.
@@ -149,10 +150,10 @@ func TestDamagedBytesAreRefused(t *testing.T) {
 	sealed := func(text string) []byte {
 		return binary.LittleEndian.AppendUint32([]byte(text), crc32.ChecksumIEEE([]byte(text)))
 	}
-	later := bytes.Replace(data[:len(data)-checked], []byte("answer 1"), []byte("answer 2"), 1)
+	later := bytes.Replace(data[:len(data)-wire.Checked], []byte("answer 1"), []byte("answer 2"), 1)
 	wrong := map[string][]byte{
 		"nothing": nil, "no more than a heading": []byte(answered), "an empty body": sealed(answered), "longer": append(bytes.Clone(data), 0),
-		"a longer body": sealed(string(data[:len(data)-checked]) + "\x00"), "a question": question, "another version": sealed(string(later)),
+		"a longer body": sealed(string(data[:len(data)-wire.Checked]) + "\x00"), "a question": question, "another version": sealed(string(later)),
 	}
 	for name, bytes := range wrong {
 		back := Answer{Side: 7}
@@ -221,7 +222,7 @@ func FuzzQuestion(f *testing.F) {
 		if err != nil {
 			f.Fatal(err)
 		}
-		f.Add(data[len(asked) : len(data)-checked])
+		f.Add(data[len(asked) : len(data)-wire.Checked])
 	}
 	small := photo.New(7, 5)
 	for i := range small.Width * small.Height {
@@ -260,7 +261,7 @@ func FuzzAnswer(f *testing.F) {
 		if err != nil {
 			f.Fatal(err)
 		}
-		f.Add(data[len(answered) : len(data)-checked])
+		f.Add(data[len(answered) : len(data)-wire.Checked])
 	}
 	f.Fuzz(func(t *testing.T, body []byte) {
 		var a, back Answer

@@ -9,6 +9,7 @@ import (
 	"maulstick/render/look"
 	"maulstick/render/place"
 	"maulstick/render/shape"
+	"maulstick/render/wire"
 )
 
 const (
@@ -111,9 +112,9 @@ func (s *Surveyor) State() ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	return write(kept, func(c *code) {
-		texts(c, &s.of)
-		c.bytes(&shapes)
+	return wire.Write(kept, func(c *wire.Code) {
+		wire.Texts(c, &s.of)
+		c.Bytes(&shapes)
 	})
 }
 
@@ -123,9 +124,9 @@ func (s *Surveyor) State() ([]byte, error) {
 func (s *Surveyor) SetState(a Ask, data []byte) error {
 	var of string
 	var shapes []byte
-	if err := read(kept, data, func(c *code) {
-		texts(c, &of)
-		c.bytes(&shapes)
+	if err := wire.Read(kept, data, func(c *wire.Code) {
+		wire.Texts(c, &of)
+		c.Bytes(&shapes)
 	}); err != nil {
 		return err
 	}

@@ -24,8 +24,14 @@ type field struct {
 	note    string
 }
 
+// forgetRefused leaves in every field what the study says.
+func (e *Easel) forgetRefused() {
+	e.canvas, e.cards, e.smallest = field{}, field{}, field{}
+	e.turnover, e.margin, e.figures, e.tilt, e.flat, e.paper = field{}, field{}, field{}, field{}, field{}, field{}
+}
+
 // Type answers a field whose text has been changed: "canvas", "cards", "smallest",
-// "count", "mark-name" or "study-name". A field that does not exist does nothing.
+// "count", "mark-name" and so on. A field that does not exist does nothing.
 func (e *Easel) Type(field, text string) {
 	if e.lock.on || e.history == nil {
 		return
@@ -39,6 +45,24 @@ func (e *Easel) Type(field, text string) {
 		e.typeSmallest(text)
 	case "count":
 		e.typeCount(text)
+	case "turnover":
+		e.typeTurnover(text)
+	case "margin":
+		e.typeMargin(text)
+	case "diagonals":
+		e.diagonals = text
+	case "figures":
+		e.typeFigures(text)
+	case "tilt":
+		e.typeTilt(text)
+	case "flat-size":
+		e.typeFlat(text)
+	case "card-width":
+		e.typeCard(text)
+	case "paper":
+		e.typePaper(text)
+	case "span-name":
+		e.do(e.doc().NamedSpan(e.doc().Span, text), fmt.Sprintf("name span %d", e.doc().Span))
 	case "mark-name":
 		e.do(e.doc().NamedMark(e.doc().Chosen, text), fmt.Sprintf("name %d", e.doc().Chosen))
 	case "study-name":
@@ -104,9 +128,7 @@ func (e *Easel) turnCanvas() {
 }
 
 func turned(d study.Document) place.Size {
-	s := d.Size()
-	s.Width, s.Height = s.Height, s.Width
-	return s
+	return d.Canvas.Face().Turned()
 }
 
 // spelt is a size as it could have been typed: exactly, if three decimals or
@@ -141,7 +163,8 @@ func (e *Easel) fitOf() place.Fit {
 	if !d.HasCanvas() {
 		return place.Fit{}
 	}
-	return place.Compare(float64(d.Reference.Width), float64(d.Reference.Height), d.Size())
+	size := d.Pixels()
+	return place.Compare(float64(size.Width), float64(size.Height), d.Size())
 }
 
 // fine spells a small length: inches to 1/64 under half an inch, else as they
@@ -159,6 +182,11 @@ func (e *Easel) mismatchText() string {
 	if !d.HasCanvas() {
 		return ""
 	}
+	what, then := "photograph", "; it is shown cropped to the canvas."
+	if d.Own.Width > 0 && d.Hold == study.HoldFree {
+		what, then = "crop", "; hold it to the canvas, or change the canvas."
+		fit = e.cropFit()
+	}
 	way := "long"
 	if fit.Short {
 		way = "short"
@@ -173,7 +201,7 @@ func (e *Easel) mismatchText() string {
 	case fit.Fits:
 		return "They line up: " + off + "."
 	}
-	return "The photograph is " + off + "; it is shown cropped to the canvas."
+	return "The " + what + " is " + off + then
 }
 
 // canvasNote is the sentence beside the field for the canvas.

@@ -6,6 +6,7 @@ import (
 
 	"maulstick/render"
 	"maulstick/render/photo"
+	"maulstick/render/place"
 	"maulstick/render/shape"
 	"maulstick/render/study"
 	"maulstick/render/survey"
@@ -43,8 +44,20 @@ type Easel struct {
 	cards     field
 	smallest  field
 
-	canvas field
-	says   notes
+	tool      inHand
+	right     righting
+	setting   setting
+	printing  printing
+	screen    calibration
+	sized     float64 // the part of the true size that is shown, 0 for none in particular
+	stock     string  // the kind of stock sizes that is offered
+	nearLines bool    // marks are read from the nearest line, too
+	diagonals string  // of the canvas, as they were typed
+
+	canvas, turnover, margin, figures, tilt, flat, paper field
+	flatTyped                                            place.Size // of the flat thing
+
+	says notes
 
 	drawn render.Plan // as of the last Redraw
 	asked bool        // Redraw has been called for drawn
@@ -53,7 +66,7 @@ type Easel struct {
 // New is an easel with nothing on it. The clock need not be monotonic, but
 // must not stand still.
 func New(h Host, now func() time.Time) *Easel {
-	return &Easel{host: h, now: now, dpr: 1, surveys: surveys{of: map[survey.Kind]*question{}}, contrasts: shape.ByValue.String()}
+	return &Easel{host: h, now: now, dpr: 1, surveys: surveys{of: map[survey.Kind]*question{}}, stock: "all", contrasts: shape.ByValue.String()}
 }
 
 // Show puts a study on the easel in place of the one before, which is kept if
@@ -71,8 +84,14 @@ func (e *Easel) Show(doc study.Document, pic *photo.Picture, kept bool) {
 	e.picture, e.filled = pic, false
 	e.readOnly = doc.Format > study.Format
 	e.plain, e.armed, e.picking, e.outlining, e.row = false, false, false, false, ""
-	e.surveys.of, e.cards, e.smallest = map[survey.Kind]*question{}, field{}, field{}
-	e.canvas, e.counts = field{}, counts{last: e.counts.last}
+	e.surveys.of = map[survey.Kind]*question{}
+	e.forgetRefused()
+	e.flatTyped, e.diagonals = place.Size{}, ""
+	e.stopPlotting()
+	e.sized = 0
+	e.tool, e.right.busy, e.counts = inHand{}, false, counts{last: e.counts.last}
+	e.setting = setting{last: e.setting.last}
+	e.printing = printing{last: e.printing.last}
 	e.says.opening, e.says.message = "", ""
 	e.keeping.begin(kept)
 	e.says.news = "Opened " + doc.Name + "."
@@ -107,6 +126,7 @@ func (e *Easel) Resize(width, height int, dpr float64) {
 		return
 	}
 	e.width, e.height, e.dpr = width, height, dpr
+	e.keepSize()
 	e.rebase()
 	e.after()
 }
@@ -187,6 +207,7 @@ func (e *Easel) takeBack(run string) {
 func (e *Easel) after() {
 	e.askCounts()
 	e.askSurveys()
+	e.askLines()
 	plan, ok := e.Plan()
 	if !ok || e.asked && samePlan(plan, e.drawn) {
 		return

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"maulstick/render/look"
+	"maulstick/render/place"
 	"maulstick/render/shape"
 	"maulstick/render/study"
 )
@@ -25,8 +26,11 @@ type Face struct {
 	Rows     map[string][]Row
 	Spots    []Spot
 	Marks    []MarkKey
-	Surround uint8  // the sRGB code of the grey around the picture
-	Says     string // read aloud when it changes
+	Handles  []Handle
+	Frame    *Frame     // nil for none
+	Card     [2]float64 // a bank card's width and height on this screen, in CSS pixels
+	Surround uint8      // the sRGB code of the grey around the picture
+	Says     string     // read aloud when it changes
 }
 
 // StepKey is one step in the Value tray, from the darkest.
@@ -59,18 +63,26 @@ func (e *Easel) Face() Face {
 	}
 	e.faceTop(&f)
 	e.faceLedge(&f)
+	e.faceLine(&f)
 	e.faceParts(&f)
 	e.faceValue(&f)
 	e.faceColour(&f)
 	e.faceShape(&f)
 	e.facePlace(&f)
+	e.faceSpan(&f)
+	e.faceSize(&f)
 	e.faceStudy(&f)
+	e.faceSheets(&f)
 	return f
 }
 
 // faceTop is the line above the picture, the standing notice and the message.
 func (e *Easel) faceTop(f *Face) {
 	f.Text["state-study"] = e.stateStudy()
+	f.Text["state-fit"] = ""
+	if e.doc().HasCanvas() {
+		f.Text["state-fit"] = e.proportions()
+	}
 	f.Text["state-kept"] = e.stateKept()
 	notices := e.notices()
 	f.Text["notice-text"] = strings.Join(notices, " ")
@@ -98,9 +110,9 @@ func (e *Easel) stateStudy() string {
 	d := e.doc()
 	parts := []string{d.Name}
 	if d.HasCanvas() {
-		parts = append(parts, "canvas "+spelt(d.Size()))
+		parts = append(parts, "canvas "+spelt(d.Canvas.Face()))
 	} else {
-		parts = append(parts, "no canvas yet: type its size under Study")
+		parts = append(parts, "no canvas yet: type its size under Line")
 	}
 	if way := wayRound(d.View); way != "" {
 		parts = append(parts, way)
@@ -125,7 +137,7 @@ func wayRound(v study.View) string {
 }
 
 // trays are all trays in the order of the ledge.
-var trays = []string{study.TrayShape, study.TrayValue, study.TrayColour, study.TrayPlace, study.TrayStudy}
+var trays = []string{study.TrayLine, study.TrayShape, study.TrayValue, study.TrayColour, study.TrayPlace, study.TrayStudy}
 
 // faceLedge is the ledge's keys and which tray is open.
 func (e *Easel) faceLedge(f *Face) {
@@ -233,36 +245,34 @@ func rangeText(s shape.Steps, k int) string {
 	return fmt.Sprintf("L* %.0f to %.0f", float64(from), float64(to))
 }
 
+// proportions are those of the photograph, or of the painter's own crop, and of what
+// is painted, and what they differ by.
+func (e *Easel) proportions() string {
+	what, fit := "photograph", e.fitOf()
+	if e.doc().Own.Width > 0 {
+		what, fit = "crop", e.cropFit()
+	}
+	text := fmt.Sprintf("%s %.2f, canvas %.2f", what, fit.PhotoRatio, fit.CanvasRatio)
+	if fit.Mismatch >= place.Inch.MM()/(2*sixtyFourths) {
+		return text + ", off by " + fine(fit.Mismatch, e.doc().Canvas.Unit)
+	}
+	return text
+}
+
 // faceStudy is the Study tray.
 func (e *Easel) faceStudy(f *Face) {
-	d, fit := e.doc(), e.fitOf()
+	d := e.doc()
 	f.Value["study-name"] = d.Name
-	f.Value["canvas"] = d.Canvas.Typed
-	if e.canvas.refused {
-		f.Value["canvas"] = e.canvas.typed
-	}
 	for _, item := range study.Cycles() {
 		f.Checked["key-cycle-"+item] = false
 	}
 	for _, item := range d.Cycle {
 		f.Checked["key-cycle-"+item] = true
 	}
-	f.Hidden["key-canvas-turn"] = !fit.Turned
-	f.Disabled["canvas"] = e.still()
-	f.Disabled["study-name"] = f.Disabled["canvas"]
+	f.Disabled["study-name"] = e.still()
 	if e.history == nil {
-		f.Text["canvas-note"] = "Open a photograph first."
-		f.Text["photo-ratio"], f.Text["canvas-ratio"], f.Text["mismatch"] = "–", "–", ""
 		return
 	}
-	f.Text["canvas-note"] = e.canvasNote()
-	f.Text["photo-ratio"] = ratio(float64(d.Reference.Width), float64(d.Reference.Height))
-	f.Text["canvas-ratio"] = "–"
-	if d.HasCanvas() {
-		f.Text["canvas-ratio"] = fmt.Sprintf("%.2f", fit.CanvasRatio)
-	}
-	f.Text["mismatch"] = e.mismatchText()
-	f.Text["key-canvas-turn"] = "Turn to " + spelt(turned(d))
 	e.disable(f, "surround-lighter", d.Surround >= 80)
 	e.disable(f, "surround-darker", d.Surround <= 20)
 }

@@ -71,7 +71,7 @@ func TestWhatIsAskedComesBackWithTheStudy(t *testing.T) {
 			t.Errorf("%s: reopened it asks %+v, want %+v", c.what, got, want)
 		}
 		f, g := b.Face(), again.Face()
-		for _, name := range []string{"key-undo", "key-redo", "shape-undo", "value-undo", "colour-undo"} { // the steps to undo end with the page
+		for _, name := range []string{"key-undo", "key-redo", "line-undo", "shape-undo", "value-undo", "colour-undo", "study-undo"} { // the steps to undo end with the page
 			delete(f.Disabled, name)
 			delete(g.Disabled, name)
 		}
@@ -152,9 +152,17 @@ func TestStudiesOfTheFirstFormOpenWithDefaults(t *testing.T) {
 
 // No key, field or edge changes anything while hands are off.
 func TestHandsOffHoldsEveryPart(t *testing.T) {
-	for _, open := range [][]string{{"tray-shape"}, {"tray-value", "part-contrasts"}, {"tray-colour"}, {"tray-colour", "neutral-pick"}} {
+	for _, open := range [][]string{
+		{"tray-shape"}, {"tray-value", "part-contrasts"}, {"tray-colour"}, {"tray-colour", "neutral-pick"},
+		{"tray-line", "crop-hand"}, {"tray-line", "part-straighten", "corners"}, {"tray-line", "part-straighten", "level-line"},
+		{"tray-line", "part-crossings", "eye-draw"}, {"tray-line", "part-chalk"}, {"tray-place", "span-new"},
+		{"tray-place", "part-list"}, {"tray-place", "part-size"}, {"tray-study", "part-sheets"},
+	} {
 		b := at36x24(t, stripes(cream, slate, stone))
 		b.markAt(300, 300)
+		b.do(b.doc().WithMark(middle, 1).WithSpan(1, 2), "")
+		b.press("use-thirds")
+		b.setLines()
 		b.press(open...)
 		for _, k := range []survey.Kind{survey.Flat, survey.Edges, survey.Tones} {
 			if b.asked(k) > 0 {
@@ -164,19 +172,27 @@ func TestHandsOffHoldsEveryPart(t *testing.T) {
 		b.press("handsoff")
 		before, redrawn := b.doc(), b.redrawn
 		surveys, counts, handed := len(b.surveys), len(b.counts), len(b.handed)
+		b.lineAsks, b.righted, b.printed, b.pixels, b.halts = nil, nil, nil, 0, 0
 		for _, key := range pressable() {
 			if key != "handsoff" && key != "unlock" {
 				b.press(key)
 			}
 		}
-		for _, field := range []string{"cards", "smallest", "count", "canvas", "mark-name", "study-name"} {
+		for _, field := range typedFields {
 			for _, text := range typedTexts {
 				b.Type(field, text)
 			}
 		}
 		b.DragEdge(2, 47)
 		b.NudgeEdge(1, 5)
+		for _, name := range append([]string{"corner-0"}, gripOrder...) {
+			b.NudgeHandle(name, 5, 5)
+		}
 		b.touchAt(600, 300)
+		b.drag(1, 100, 100, 500, 400)
+		if len(b.lineAsks)+len(b.righted)+len(b.printed)+b.halts != 0 || b.pixels != 0 || len(b.Face().Handles) != 0 {
+			t.Errorf("with %v open a locked screen asked for something", open)
+		}
 		if !reflect.DeepEqual(b.doc(), before) || len(b.surveys) != surveys || len(b.counts) != counts || len(b.handed) != handed || b.opened != 0 || b.redrawn != redrawn {
 			t.Errorf("with %v open a locked screen did something: %+v, want %+v", open, b.doc(), before)
 		}

@@ -38,6 +38,7 @@ const (
 	panning        // one moves the picture
 	marking        // one moves a mark
 	pinching       // two move and zoom the picture
+	drawing        // one does what the tool in hand does
 	spent          // what was done is over, but a pointer is still down
 )
 
@@ -128,7 +129,7 @@ func (e *Easel) pointerDown(p Pointer) {
 	if p.Device == Pen {
 		e.penDown()
 	}
-	if len(e.hand.down) == 2 || e.hand.doing == spent {
+	if len(e.hand.down) == 2 || e.hand.doing == spent || len(e.hand.down) == 1 && e.whole() {
 		return
 	}
 	e.hand.down = append(e.hand.down, finger{
@@ -156,6 +157,10 @@ func (e *Easel) startOne() {
 	h.start, h.view = e.viewport(), e.doc().View
 	h.doing = resting
 	f := h.down[0]
+	if e.tool.tool != noTool && !e.plain {
+		e.startDrawing(f)
+		return
+	}
 	if !e.placing() {
 		return
 	}
@@ -174,6 +179,9 @@ func (e *Easel) startPinch() {
 	h := &e.hand
 	if h.doing == marking && (h.fresh || !h.moved) && e.now().Sub(h.down[0].since) < tapLongest {
 		e.takeBackMove()
+	}
+	if h.doing == drawing {
+		e.takeBackDrawing()
 	}
 	h.start, h.view, h.doing = e.viewport(), e.doc().View, pinching
 	h.holdPlaces(e.dpr)
@@ -199,6 +207,8 @@ func (e *Easel) pointerMove(p Pointer) {
 		e.moveMark(f)
 	case pinching:
 		e.movePinch()
+	case drawing:
+		e.moveDrawing(f)
 	}
 }
 
@@ -217,7 +227,7 @@ func (e *Easel) movePinch() {
 	apart := math.Hypot(h.down[0].x-h.down[1].x, h.down[0].y-h.down[1].y) * e.dpr
 	held := math.Hypot(h.held[0].X-h.held[1].X, h.held[0].Y-h.held[1].Y)
 	if held > 0 && apart > 0 {
-		v.Scale = min(max(apart/held, e.fit().Scale), render.MaxScale)
+		v.Scale = min(max(apart/held, e.furthest()), render.MaxScale)
 	}
 	middle := place.PhotoPoint{X: (h.held[0].X + h.held[1].X) / 2, Y: (h.held[0].Y + h.held[1].Y) / 2}
 	x, y := (h.down[0].x+h.down[1].x)/2, (h.down[0].y+h.down[1].y)/2
@@ -247,6 +257,8 @@ func (e *Easel) pointerUp(p Pointer) {
 		e.tapped(f, "")
 	case was == marking && f.gone() <= slop[f.device]:
 		e.tapped(f, h.run)
+	case was == drawing:
+		e.endDrawing(f)
 	}
 }
 
@@ -303,6 +315,8 @@ func (e *Easel) rebase() {
 		h.holdPlaces(e.dpr)
 	case marking:
 		e.keepOffset()
+	case drawing:
+		e.abandon()
 	}
 }
 
@@ -320,6 +334,8 @@ func (e *Easel) abandon() {
 	switch h.doing {
 	case marking:
 		e.takeBackMove()
+	case drawing:
+		e.takeBackDrawing()
 	case panning, pinching:
 		e.show(e.doc().WithView(h.viewNow(e.doc().View)))
 	}
@@ -331,55 +347,6 @@ func (h *hand) viewNow(now study.View) study.View {
 	v := h.view
 	v.Mirror, v.Turned = now.Mirror, now.Turned
 	return v
-}
-
-// tapped answers a touch that came and went in one place; run is what it did
-// to a mark already.
-func (e *Easel) tapped(f finger, run string) {
-	now := e.now()
-	last := e.hand.tap
-	e.hand.tap = tap{}
-	if now.Sub(f.since) > tapLongest {
-		if run == "" {
-			e.tapOn(f)
-		}
-		return
-	}
-	if !last.at.IsZero() && now.Sub(last.at) < tapAgain && math.Hypot(f.x-last.x, f.y-last.y) < reach {
-		e.takeBack(run)
-		e.takeBackTap(last)
-		e.seeWhole()
-		return
-	}
-	t := tap{at: now, x: f.x, y: f.y, run: run, chosen: e.hand.chosen, look: e.doc().Look, picking: e.picking}
-	if run == "" {
-		t.chosen = e.doc().Chosen
-		t.run = e.tapOn(f)
-	}
-	e.hand.tap = t
-}
-
-// tapOn does what a tap does under the open tray and names the run it made.
-func (e *Easel) tapOn(f finger) (run string) {
-	switch {
-	case e.placing():
-		if e.placeMark(f); e.hand.fresh {
-			run = e.hand.run
-		}
-		e.hand.doing = idle
-	case e.picking:
-		run = e.pickNeutral(f.x*e.dpr, f.y*e.dpr)
-	case e.doc().Tray == study.TrayValue && e.doc().Parts.Value == "steps":
-		e.pickAt(f.x*e.dpr, f.y*e.dpr)
-	}
-	return run
-}
-
-// takeBackTap undoes the first of two taps.
-func (e *Easel) takeBackTap(t tap) {
-	e.takeBack(t.run)
-	e.show(e.doc().WithLook(t.look).Choosing(t.chosen))
-	e.picking = t.picking
 }
 
 func (e *Easel) handDue() time.Time {

@@ -11,6 +11,7 @@ import (
 	"maulstick/render/colour"
 	"maulstick/render/photo"
 	"maulstick/render/place"
+	"maulstick/render/setout"
 	"maulstick/render/shape"
 	"maulstick/render/study"
 	"maulstick/render/survey"
@@ -20,20 +21,26 @@ import (
 // that stands until it is moved.
 type bench struct {
 	*Easel
-	t       *testing.T
-	clock   time.Time
-	kept    []study.Document
-	keptAt  []time.Time
-	counts  []CountRequest
-	saved   []string
-	awake   []bool
-	opened  int
-	stopped int
-	updated int
-	redrawn int
-	surveys []SurveyRequest
-	halted  []survey.Kind
-	handed  map[string][]byte
+	t        *testing.T
+	clock    time.Time
+	kept     []study.Document
+	keptAt   []time.Time
+	counts   []CountRequest
+	saved    []string
+	awake    []bool
+	opened   int
+	stopped  int
+	updated  int
+	redrawn  int
+	surveys  []SurveyRequest
+	halted   []survey.Kind
+	handed   map[string][]byte
+	lineAsks []setout.Ask
+	righted  []study.Document
+	printed  []study.Document
+	halts    int
+	pixels   float64
+	held     study.Document // the last that was found to keep every rule
 }
 
 func (b *bench) Keep(d study.Document) {
@@ -47,10 +54,15 @@ func (b *bench) UseUpdate()               { b.updated++ }
 func (b *bench) Redraw()                  { b.redrawn++ }
 func (b *bench) Survey(r SurveyRequest)   { b.surveys = append(b.surveys, r) }
 func (b *bench) StopSurvey(k survey.Kind) { b.halted = append(b.halted, k) }
-func (b *bench) SavePicture(name string, _ *photo.Picture) {
+func (b *bench) SaveChart(name string, _ survey.Answer) {
 	b.handed[name] = nil
 }
 func (b *bench) SaveBytes(name, _ string, data []byte)  { b.handed[name] = data }
+func (b *bench) SetOut(_ int, ask setout.Ask)           { b.lineAsks = append(b.lineAsks, ask) }
+func (b *bench) Right(_ int, d study.Document)          { b.righted = append(b.righted, d) }
+func (b *bench) PrintSheets(_ int, d study.Document)    { b.printed = append(b.printed, d) }
+func (b *bench) StopPlotting()                          { b.halts++ }
+func (b *bench) KeepCalibration(pixels float64)         { b.pixels = pixels }
 func (b *bench) SaveFile(name string, _ study.Document) { b.saved = append(b.saved, name) }
 
 const (
@@ -219,3 +231,65 @@ func (b *bench) onlyMark() study.Mark {
 }
 
 func describe(m study.Mark) string { return fmt.Sprintf("%d at %.3f, %.3f", m.ID, m.X, m.Y) }
+
+// onWhole is where a place of the photograph is on the screen in CSS pixels while all of
+// it is in sight, worked out as in screenOf.
+func (b *bench) onWhole(x, y float64) (sx, sy float64) {
+	w, h := float64(b.picture.Width), float64(b.picture.Height)
+	scale := min((900-28)/w, (700-28)/h)
+	dx, dy := (x-w/2)*scale, (y-h/2)*scale
+	if b.doc().View.Turned {
+		dx, dy = -dx, -dy
+	}
+	if b.doc().View.Mirror {
+		dx = -dx
+	}
+	return 450 + dx, 350 + dy
+}
+
+// dragWhole drags a finger from a place of the photograph to another while all of it is
+// in sight.
+func (b *bench) dragWhole(x0, y0, x1, y1 float64) {
+	sx0, sy0 := b.onWhole(x0, y0)
+	sx1, sy1 := b.onWhole(x1, y1)
+	b.drag(1, sx0, sy0, sx1, sy1)
+}
+
+// setLines answers the newest plan of lines as the worker does.
+func (b *bench) setLines() setout.Answer {
+	b.t.Helper()
+	if len(b.lineAsks) == 0 {
+		b.t.Fatal("no lines were asked for")
+	}
+	answer := setout.Draw(b.lineAsks[len(b.lineAsks)-1])
+	b.Easel.SetOut(b.setting.last, answer)
+	return answer
+}
+
+// setRightAsAsked answers the newest Right with a picture of the size that the study's
+// photograph has then, and says whether it was taken.
+func (b *bench) setRightAsAsked() (taken bool) {
+	b.t.Helper()
+	if len(b.righted) == 0 {
+		b.t.Fatal("nothing was to be set right")
+	}
+	size := b.righted[len(b.righted)-1].Pixels()
+	return b.Righted(b.right.last, photo.New(size.Width, size.Height))
+}
+
+// wantCrop checks the crop, in pixels of the photograph.
+func (b *bench) wantCrop(what string, x, y, width, height float64) {
+	b.t.Helper()
+	c := b.doc().Crop()
+	if !near(c.X, x, 1e-6) || !near(c.Y, y, 1e-6) || !near(c.Width, width, 1e-6) || !near(c.Height, height, 1e-6) {
+		b.t.Errorf("%s: the crop is %.3f, %.3f, %.3f x %.3f, want %.3f, %.3f, %.3f x %.3f", what, c.X, c.Y, c.Width, c.Height, x, y, width, height)
+	}
+}
+
+// wantValue checks what stands in a field.
+func (b *bench) wantValue(id, want string) {
+	b.t.Helper()
+	if got := b.Face().Value[id]; got != want {
+		b.t.Errorf("in #%s stands %q, want %q", id, got, want)
+	}
+}

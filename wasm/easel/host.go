@@ -5,8 +5,8 @@ package easel
 
 import (
 	"maulstick/render/colour"
-	"maulstick/render/photo"
 	"maulstick/render/place"
+	"maulstick/render/setout"
 	"maulstick/render/study"
 	"maulstick/render/survey"
 )
@@ -23,8 +23,22 @@ type Host interface {
 	Survey(request SurveyRequest)
 	// StopSurvey gives up what is being worked out of a kind.
 	StopSurvey(kind survey.Kind)
-	// SavePicture hands the painter a picture as a PNG file.
-	SavePicture(name string, p *photo.Picture)
+	// SetOut sets lines out on a canvas; the answer comes as SetOut with the
+	// request's number. A newer request makes older ones needless: they are not
+	// answered.
+	SetOut(id int, ask setout.Ask)
+	// Right makes the pixels of the study's photograph anew, set right as it says;
+	// how far that is comes as Righting, the pixels as Righted or RightFailed. A newer
+	// request makes older ones needless, and so does another study that is shown.
+	Right(id int, doc study.Document)
+	// PrintSheets hands the painter the study's sheets as a PDF file; how far that is
+	// comes as Printing, its end as Printed or PrintFailed.
+	PrintSheets(id int, doc study.Document)
+	// StopPlotting gives up what is being set right or printed. It is not answered.
+	StopPlotting()
+	// SaveChart draws the palette chart of the piles in an answer and hands it to the
+	// painter as a PNG file.
+	SaveChart(name string, answer survey.Answer)
 	// SaveBytes hands the painter a file of a type.
 	SaveBytes(name, mime string, data []byte)
 	// Count counts the lightness of every pixel of a crop at full resolution;
@@ -42,6 +56,8 @@ type Host interface {
 	Awake(on bool)
 	// UseUpdate starts the new version of the page that was offered.
 	UseUpdate()
+	// KeepCalibration keeps how many CSS pixels a millimetre has on this screen.
+	KeepCalibration(pixels float64)
 	// Redraw says that Plan has changed and a frame is wanted.
 	Redraw()
 }

@@ -98,8 +98,8 @@ func (e *Easel) escape() bool {
 		e.abandon()
 	case e.says.message != "":
 		e.says.message = ""
-	case e.armed || e.picking:
-		e.armed, e.picking = false, false
+	case e.armed || e.picking || e.tool.tool != noTool:
+		e.armed, e.picking, e.tool = false, false, inHand{}
 	case chosen:
 		e.show(e.doc().Choosing(0))
 	case e.doc().Tray != "":

@@ -28,7 +28,7 @@ func (e *Easel) pressLock() {
 		return
 	}
 	e.settle()
-	e.plain, e.armed, e.picking = false, false, false
+	e.plain, e.armed, e.picking, e.tool = false, false, false, inHand{}
 	e.lock = lock{on: true}
 	e.says.news = "Hands off."
 	e.show(e.doc().WithTray(""))

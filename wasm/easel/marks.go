@@ -19,11 +19,12 @@ func (e *Easel) placing() bool {
 	return e.doc().Tray == study.TrayPlace && !e.plain
 }
 
-// marksShown says whether marks stand on the picture: while places are read,
-// or nothing else is.
+// marksShown says whether marks stand on the picture: while places are read, lines
+// go through them or are compared with them, or nothing else is.
 func (e *Easel) marksShown() bool {
-	tray := e.doc().Tray
-	return !e.plain && (tray == study.TrayPlace || tray == "")
+	d := e.doc()
+	lined := d.Tray == study.TrayLine && (d.Parts.Line == "lines" || d.Parts.Line == "crossings")
+	return !e.plain && !e.whole() && (d.Tray == study.TrayPlace || d.Tray == "" || lined)
 }
 
 // reading is the mark whose place is being read, if there is one.
@@ -106,6 +107,9 @@ func (e *Easel) choose(id int) {
 	m, ok := e.doc().Mark(id)
 	if !ok {
 		return
+	}
+	if e.tool.tool == spanner && e.doc().Chosen != 0 && e.doc().Chosen != id {
+		e.spanTo(id)
 	}
 	e.show(e.doc().Choosing(id))
 	if !e.ready() || !e.doc().Crop().Contains(point(m)) {

@@ -60,7 +60,8 @@ func (e *Easel) finding(change func(*study.Finding)) study.Document {
 
 // turnTo turns a tray to one of its parts.
 func (e *Easel) turnTo(part string) {
-	e.row, e.picking = "", false
+	e.settle()
+	e.row, e.picking, e.armed, e.tool = "", false, false, inHand{}
 	e.show(e.doc().WithPart(part))
 }
 
@@ -200,7 +201,7 @@ func (e *Easel) shapesBy(factor float64) {
 // saveChart hands over the palette chart.
 func (e *Easel) saveChart() {
 	if a := e.currentAnswer(survey.Piles); a != nil {
-		e.host.SavePicture(e.doc().FileStem()+"-palette.png", survey.Chart(*a.Piles))
+		e.host.SaveChart(e.doc().FileStem()+"-palette.png", *a)
 	}
 }
 
@@ -237,6 +238,7 @@ func (e *Easel) pressRow(key string) {
 		key = ""
 	}
 	e.row = key
+	e.pressListed()
 }
 
 // pickNeutral takes what lies at a place of the screen, in device pixels, as neither

@@ -24,6 +24,7 @@ var keys = map[string]func(*Easel){
 	"squint": func(e *Easel) { e.look(func(l *look.Look) { l.Squint = !l.Squint }) },
 	"plain":  (*Easel).pressPlain,
 
+	"tray-line":   func(e *Easel) { e.tray(study.TrayLine) },
 	"tray-shape":  func(e *Easel) { e.tray(study.TrayShape) },
 	"tray-value":  func(e *Easel) { e.tray(study.TrayValue) },
 	"tray-colour": func(e *Easel) { e.tray(study.TrayColour) },
@@ -44,8 +45,8 @@ var keys = map[string]func(*Easel){
 
 	"mark-new":    func(e *Easel) { e.armed = !e.armed },
 	"mark-delete": (*Easel).deleteMark,
-	"undo":        func(e *Easel) { e.undo((*study.History).Undo) },
-	"redo":        func(e *Easel) { e.undo((*study.History).Redo) },
+	"undo":        func(e *Easel) { e.undo(true) },
+	"redo":        func(e *Easel) { e.undo(false) },
 	"from-x":      func(e *Easel) { e.measureFrom(func(f *place.Edges) { f.Right = !f.Right }) },
 	"from-y":      func(e *Easel) { e.measureFrom(func(f *place.Edges) { f.Bottom = !f.Bottom }) },
 	"unit":        (*Easel).otherUnit,
@@ -113,6 +114,18 @@ func (e *Easel) pressNumbered(key string) {
 		e.pressWheel(which)
 	case kind == "row":
 		e.pressRow(key)
+	case kind == "use":
+		if row, found := strings.CutPrefix(which, "row-"); found {
+			if i, err := strconv.Atoi(row); err == nil && i >= 0 {
+				e.pressUseRow(i)
+			}
+		}
+	case kind == "stretcher" && err == nil:
+		e.pressStretcher(number)
+	case kind == "span" && err == nil:
+		e.show(e.doc().ChoosingSpan(number))
+	case kind == "strike":
+		e.pressStrike(which)
 	case kind == "list" && kindOf(which).String() == which:
 		e.contrasts, e.row = which, ""
 	case kind == "cycle" && slices.Contains(study.Cycles(), which):
@@ -135,21 +148,11 @@ func (e *Easel) pressPlain() {
 // tray opens a tray in place of the one that is open, or closes it.
 func (e *Easel) tray(name string) {
 	e.settle()
-	e.armed, e.picking, e.row = false, false, ""
+	e.armed, e.picking, e.row, e.tool = false, false, "", inHand{}
 	if e.doc().Tray == name {
 		name = ""
 	}
 	e.show(e.doc().WithTray(name))
-}
-
-// undo goes a step back or forward.
-func (e *Easel) undo(step func(*study.History) bool) {
-	e.settle()
-	if step(e.history) {
-		e.canvas, e.cards, e.smallest = field{}, field{}, field{}
-		e.refit()
-		e.changed()
-	}
 }
 
 func (e *Easel) measureFrom(change func(*place.Edges)) {

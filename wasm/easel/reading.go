@@ -42,7 +42,7 @@ func (e *Easel) facePlace(f *Face) {
 	m, ok := d.Mark(d.Chosen)
 	f.Value["mark-name"] = m.Name
 	f.Disabled["mark-name"] = !ok || e.lock.on
-	f.Pressed["key-mark-new"] = e.armed
+	f.Pressed["key-mark-new"], f.Pressed["key-lines-nearby"] = e.armed, e.nearLines
 	e.disable(f, "mark-delete", !ok)
 	e.disable(f, "undo", e.history == nil || !e.history.CanUndo())
 	e.disable(f, "redo", e.history == nil || !e.history.CanRedo())
@@ -137,9 +137,12 @@ func (e *Easel) placeNote(m study.Mark, ok bool) string {
 	if !d.Crop().Contains(point(m)) {
 		return "This mark is not on the canvas: it lies in a part of the photograph that is cut off."
 	}
-	text := "Type the size of the canvas in Study to read distances."
+	text := "Type the size of the canvas under Line to read distances."
 	if d.HasCanvas() {
 		text = "within " + within(d.Mapping().Uncertainty(m.Touch), d.Canvas.Unit) + "."
+	}
+	if near := e.nearestLine(m); near != "" && e.nearLines {
+		text += " " + sentence(near)
 	}
 	if c, ok := e.at(point(m)); ok {
 		text += " " + e.valueText(c)

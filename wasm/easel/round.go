@@ -29,14 +29,11 @@ const (
 	sides
 )
 
-// round is the magnified round beside the finger that moves a mark. It shows
-// the mark in its middle, under the look that the picture has.
+// round is the magnified round beside the finger that sets a place. It shows the
+// place in its middle, under the look that the picture has.
 func (e *Easel) round(v render.Viewport) (render.Pane, bool) {
-	if e.hand.doing != marking {
-		return render.Pane{}, false
-	}
-	m, ok := e.doc().Mark(e.hand.mark)
-	if !ok || len(e.hand.down) == 0 {
+	p, ok := e.underFinger()
+	if !ok {
 		return render.Pane{}, false
 	}
 	finger := e.hand.down[0]
@@ -52,7 +49,7 @@ func (e *Easel) round(v render.Viewport) (render.Pane, bool) {
 	at.X = min(max(at.X, 0), v.Width-d)
 	at.Y = min(max(at.Y, 0), v.Height-d)
 	view := v
-	view.Width, view.Height, view.Centre = d, d, point(m)
+	view.Width, view.Height, view.Centre = d, d, p
 	view.Scale = min(roundCloser*v.Scale, render.MaxScale)
 	return render.Pane{At: at, View: view, Look: e.seenLook(), Round: true}, true
 }

@@ -13,6 +13,8 @@ import (
 type Row struct {
 	Key      string
 	Text     string
+	Figure   string // what is read from a metre, after Text
+	Note     string // after that, small
 	Swatches string // the colours, each as "r,g,b", a space between two
 	Pressed  bool   // it is looked at: its places are marked on the picture
 }
@@ -23,6 +25,7 @@ type Spot struct {
 	X, Y   float64
 	Text   string
 	Chosen bool // its row is looked at
+	Edge   bool // it names a square at the edge of the picture
 }
 
 // EdgeHandle is an edge between two steps on the histogram.
@@ -84,7 +87,7 @@ func (e *Easel) faceParts(f *Face) {
 	for _, parts := range []struct {
 		all []string
 		on  string
-	}{{study.ValueParts, d.Parts.Value}, {study.ColourParts, d.Parts.Colour}, {study.ShapeParts, d.Parts.Shape}} {
+	}{{study.LineParts, d.Parts.Line}, {study.PlaceParts, d.Parts.Place}, {study.StudyParts, d.Parts.Study}, {study.ValueParts, d.Parts.Value}, {study.ColourParts, d.Parts.Colour}, {study.ShapeParts, d.Parts.Shape}} {
 		for _, part := range parts.all {
 			f.Pressed["key-part-"+part] = part == parts.on
 			f.Hidden["part-"+part] = part != parts.on
@@ -103,11 +106,22 @@ func (e *Easel) faceParts(f *Face) {
 			text, again = sentence(q.failed), true
 		}
 	}
+	e.facePlotting(f)
 	for _, tray := range []string{study.TrayShape, study.TrayValue, study.TrayColour} {
 		f.Text[tray+"-finding"] = text
 		f.Hidden[tray+"-asking"] = text == ""
 		f.Disabled[tray+"-undo"] = e.still() || !e.history.CanUndo()
 		f.Hidden[tray+"-stop"], f.Hidden[tray+"-again"] = !busy, !again || busy
+	}
+}
+
+// facePlotting says how far what is being made of the photograph or the sheets is.
+func (e *Easel) facePlotting(f *Face) {
+	text := e.plotting()
+	for _, tray := range []string{study.TrayLine, study.TrayStudy} {
+		f.Text[tray+"-finding"] = text
+		f.Hidden[tray+"-asking"] = text == ""
+		f.Disabled[tray+"-undo"] = e.still() || !e.history.CanUndo()
 	}
 }
 

@@ -18,6 +18,7 @@ type snapshot struct {
 	HandsOff bool            `json:"hands_off"`
 	Filled   bool            `json:"filled"`  // all pixels of the photograph are there
 	Counted  bool            `json:"counted"` // the shares of the steps are known
+	SetOut   bool            `json:"set_out"` // the lines that are to be seen are there
 	Kept     bool            `json:"kept"`    // the state shown is written away
 	Failure  string          `json:"keeping_failure"`
 }
@@ -52,6 +53,7 @@ func (e *Easel) Snapshot() []byte {
 	if e.history != nil {
 		d := e.doc()
 		s.Study, s.Crop, s.Reading = &d, d.Crop(), e.placed()
+		s.SetOut = !e.linesNeeded() || e.setting.current() || e.setting.failed != ""
 	}
 	if e.ready() {
 		s.Scale = e.viewport().Scale

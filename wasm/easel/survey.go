@@ -38,8 +38,9 @@ type question struct {
 	current bool         // the answer is this question's
 }
 
-// PhotoHash is the hash of the open photograph, "" without one.
-func (e *Easel) PhotoHash() string { return e.doc().Reference.Hash }
+// PhotoKey tells open photographs apart, also by how they are set right; "" without
+// one.
+func (e *Easel) PhotoKey() string { return e.doc().Reference.Hash + e.doc().Righting.Key() }
 
 // needed are the kinds of questions whose answers the page shows now.
 func (e *Easel) needed() []survey.Kind {

@@ -32,7 +32,7 @@ func (e *Easel) deviceHeight() int { return int(math.Round(float64(e.height) * e
 // fit is the viewport that shows the whole crop.
 func (e *Easel) fit() render.Viewport {
 	d := e.doc()
-	v := render.Fit(d.Crop(), e.deviceWidth(), e.deviceHeight(), margin*e.dpr)
+	v := render.Fit(e.seenCrop(), e.deviceWidth(), e.deviceHeight(), margin*e.dpr)
 	v.Mirror, v.Turned = d.View.Mirror, d.View.Turned
 	return v
 }
@@ -40,7 +40,7 @@ func (e *Easel) fit() render.Viewport {
 // viewport is the picture as the painter left it.
 func (e *Easel) viewport() render.Viewport {
 	v, view := e.fit(), e.doc().View
-	if view.Fit {
+	if view.Fit || e.whole() {
 		return v
 	}
 	v.Scale = min(v.Scale*view.Zoom, render.MaxScale)
@@ -48,19 +48,24 @@ func (e *Easel) viewport() render.Viewport {
 	return v
 }
 
-// see moves the view. It never gets smaller than fitting, never closer than
-// render.MaxScale, and the middle of the area always shows some of the crop,
-// so that the picture cannot be lost.
+// see moves the view. It is never closer than render.MaxScale, and the middle of the
+// area always shows some of the crop, so that the picture cannot be lost.
 func (e *Easel) see(v render.Viewport) {
-	d := e.doc()
-	zoom := min(v.Scale, render.MaxScale) / e.fit().Scale
-	view := d.View
-	view.Zoom, view.CentreX, view.CentreY = zoom, v.Centre.X, v.Centre.Y
-	view.Fit = zoom <= 1+1e-9
-	e.show(d.WithView(view))
+	view := e.doc().View
+	view.Zoom, view.CentreX, view.CentreY = min(v.Scale, render.MaxScale)/e.fit().Scale, v.Centre.X, v.Centre.Y
+	view.Fit = math.Abs(view.Zoom-1) <= 1e-9
+	e.show(e.doc().WithView(view))
+	if e.sized > 0 && math.Abs(e.seenPart()/e.sized-1) > 1e-6 {
+		e.sized = 0 // zoomed to another size
+	}
 }
 
+// furthest is the scale down to which the picture can be moved away: where it fits,
+// or where it is, if its true size is smaller than that.
+func (e *Easel) furthest() float64 { return min(e.fit().Scale, e.viewport().Scale) }
+
 func (e *Easel) seeWhole() {
+	e.sized = 0
 	view := e.doc().View
 	view.Fit = true
 	e.show(e.doc().WithView(view))
@@ -89,7 +94,8 @@ func (e *Easel) Wheel(x, y, delta float64) {
 // zoomAbout zooms and keeps what is at a place of the screen, in device
 // pixels, where it is.
 func (e *Easel) zoomAbout(factor, x, y float64) {
-	e.see(e.viewport().Zoom(factor, x, y))
+	v := e.viewport()
+	e.see(v.Zoom(max(factor, e.furthest()/v.Scale), x, y))
 }
 
 // zoomKey zooms about the chosen mark, if it is in sight, or the middle.
@@ -176,7 +182,7 @@ func (e *Easel) Plan() (render.Plan, bool) {
 	canvas := d.Size()
 	plan := render.Plan{
 		Width: v.Width, Height: v.Height, Surround: e.surround(),
-		Crop: d.Crop(), Canvas: place.Size{Width: canvas.Width, Height: canvas.Height},
+		Crop: e.seenCrop(), Canvas: place.Size{Width: canvas.Width, Height: canvas.Height},
 		Panes: []render.Pane{{
 			At:   render.Rect{Width: v.Width, Height: v.Height},
 			View: v, Look: e.seenLook(), Made: e.made(),
@@ -185,6 +191,7 @@ func (e *Easel) Plan() (render.Plan, bool) {
 	if round, ok := e.round(v); ok {
 		plan.Panes = append(plan.Panes, round)
 	}
+	plan.Strokes = e.strokes()
 	return plan, true
 }
 

@@ -4,11 +4,11 @@ package main
 
 import (
 	"syscall/js"
-	"time"
 
 	"maulstick/render/photo"
 	"maulstick/render/place"
 	"maulstick/render/survey"
+	"maulstick/wasm/worker"
 )
 
 // desk is the small copy that questions are asked about: laid out strip by strip,
@@ -45,29 +45,19 @@ func (d *desk) ready() *survey.Surveyor {
 	return d.surveyor
 }
 
-// tellEvery is how often progress is told.
-const tellEvery = 100 * time.Millisecond
-
 // survey answers a question. The answer has the picture as pixels, and for flat
 // shapes what the next question can be answered from.
 func (d *desk) survey(message js.Value, answer map[string]any) error {
 	var ask survey.Ask
-	if err := ask.UnmarshalBinary(bytesOf(message.Get("ask"))); err != nil {
+	if err := ask.UnmarshalBinary(worker.Bytes(message.Get("ask"))); err != nil {
 		return err
 	}
 	s := d.ready()
 	if state := message.Get("state"); state.Truthy() {
 		// What cannot be read is worked out again.
-		_ = s.SetState(ask, bytesOf(state))
+		_ = s.SetState(ask, worker.Bytes(state))
 	}
-	told := time.Now()
-	found, err := s.Answer(ask, func(done float64) error {
-		if now := time.Now(); now.Sub(told) >= tellEvery {
-			told = now
-			js.Global().Call("postMessage", map[string]any{"kind": "progress", "share": done})
-		}
-		return nil
-	})
+	found, err := s.Answer(ask, worker.Progress())
 	if err != nil {
 		return err
 	}
@@ -75,16 +65,16 @@ func (d *desk) survey(message js.Value, answer map[string]any) error {
 	if err != nil {
 		return err
 	}
-	answer["answer"] = array(data)
+	answer["answer"] = worker.Array(data)
 	if p := found.Picture; p != nil {
-		answer["picture"] = map[string]any{"width": p.Width, "height": p.Height, "pixels": array(p.Pix)}
+		answer["picture"] = map[string]any{"width": p.Width, "height": p.Height, "pixels": worker.Array(p.Pix)}
 	}
 	if ask.Kind == survey.Flat {
 		state, err := s.State()
 		if err != nil {
 			return err
 		}
-		answer["state"] = array(state)
+		answer["state"] = worker.Array(state)
 	}
 	return nil
 }

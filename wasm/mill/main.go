@@ -13,6 +13,7 @@ import (
 	"maulstick/render/colour"
 	"maulstick/render/place"
 	"maulstick/render/shape"
+	"maulstick/wasm/worker"
 )
 
 // mill is what the worker holds.
@@ -32,20 +33,12 @@ type count struct {
 
 func main() {
 	var m mill
-	js.Global().Set("onmessage", js.FuncOf(func(_ js.Value, args []js.Value) any {
-		message := args[0].Get("data")
-		answer := m.answer(message.Get("kind").String(), message)
-		answer["kind"], answer["id"] = message.Get("kind"), message.Get("id")
-		js.Global().Call("postMessage", answer)
-		return nil
-	}))
-	js.Global().Call("postMessage", map[string]any{"kind": "ready"})
-	select {}
+	worker.Serve(m.answer)
 }
 
 // answer does what a message asks for and returns what is to be sent back.
-func (m *mill) answer(kind string, message js.Value) map[string]any {
-	answer := map[string]any{}
+func (m *mill) answer(kind string, message js.Value) (answer map[string]any, transfer []any) {
+	answer = map[string]any{}
 	switch kind {
 	case "begin":
 		m.count = &count{
@@ -55,7 +48,7 @@ func (m *mill) answer(kind string, message js.Value) map[string]any {
 	case "rows":
 		m.count.add(message)
 	case "end":
-		answer["counts"] = array(append(m.count.eye.Bytes(), m.count.filter.Bytes()...))
+		answer["counts"] = worker.Array(append(m.count.eye.Bytes(), m.count.filter.Bytes()...))
 		m.count = nil
 	case "copy":
 		m.desk = newDesk(message)
@@ -68,7 +61,7 @@ func (m *mill) answer(kind string, message js.Value) map[string]any {
 	default:
 		fmt.Println("mill: a message of an unknown kind:", kind)
 	}
-	return answer
+	return answer, nil
 }
 
 // cropOf reads a crop out of a message.
@@ -81,22 +74,8 @@ func cropOf(v js.Value) place.Crop {
 
 // add counts a strip of rows.
 func (c *count) add(message js.Value) {
-	pixels := bytesOf(message.Get("pixels"))
+	pixels := worker.Bytes(message.Get("pixels"))
 	top := message.Get("top").Int()
 	c.eye.AddRows(colour.EyeMeter, pixels, c.width, top, c.crop)
 	c.filter.AddRows(c.filtered, pixels, c.width, top, c.crop)
-}
-
-// bytesOf copies bytes out of an array of the browser's.
-func bytesOf(array js.Value) []byte {
-	data := make([]byte, array.Get("length").Int())
-	js.CopyBytesToGo(data, array)
-	return data
-}
-
-// array copies bytes into an array of the browser's.
-func array(data []byte) js.Value {
-	array := js.Global().Get("Uint8Array").New(len(data))
-	js.CopyBytesToJS(array, data)
-	return array
 }

@@ -25,13 +25,27 @@ const (
 	demo = "testdata/photo/fig-in-red-bowl-1800.jpg"
 )
 
-// worker is the package of the program that works off the main thread.
-const worker = "./wasm/mill"
+// The packages of the programs that work off the main thread: one from the start on,
+// one that is fetched when it is first needed.
+const (
+	mill    = "./wasm/mill"
+	plotter = "./wasm/plotter"
+)
+
+// unhurried are packages of the page that answer touches and draw no pixels: their
+// functions are not copied into each other, which makes the program that the first
+// picture waits for smaller by a twentieth.
+var unhurried = []string{
+	"maulstick/wasm/...", "maulstick/render", "maulstick/render/gpu", "maulstick/render/line", "maulstick/render/look",
+	"maulstick/render/pile", "maulstick/render/place", "maulstick/render/setout", "maulstick/render/shape",
+	"maulstick/render/study", "maulstick/render/survey", "maulstick/render/wire",
+	"encoding/base64", "encoding/binary", "encoding/csv", "encoding/json",
+}
 
 // written are the hand-written files of the page, in web/; no pattern may be
 // empty.
 var written = []string{
-	"index.html", "easel.html", "app.css", "boot.js", "easel.js", "mill.js",
+	"index.html", "easel.html", "app.css", "boot.js", "easel.js", "mill.js", "plotter.js",
 	"manifest.webmanifest", "icons/*", "handbook/*",
 }
 
@@ -77,7 +91,7 @@ func (o order) gather() (map[string][]byte, error) {
 			return nil, fmt.Errorf("reading a part of the page: %w", err)
 		}
 	}
-	for url, source := range map[string]string{"page.wasm": o.page, "mill.wasm": worker} {
+	for url, source := range map[string]string{"page.wasm": o.page, "mill.wasm": mill, "plotter.wasm": plotter} {
 		if files[url], err = o.compile(source); err != nil {
 			return nil, err
 		}
@@ -118,7 +132,13 @@ func (o order) compile(source string) ([]byte, error) {
 	}
 	defer os.RemoveAll(folder)
 	program := filepath.Join(folder, "program.wasm")
-	build := exec.Command("go", "build", "-trimpath", "-ldflags=-s -w", "-o", program, source)
+	args := []string{"build", "-trimpath", "-ldflags=-s -w", "-o", program}
+	if source == o.page {
+		for _, pkg := range unhurried {
+			args = append(args, "-gcflags="+pkg+"=-l")
+		}
+	}
+	build := exec.Command("go", append(args, source)...)
 	build.Dir = o.root
 	build.Env = append(os.Environ(), "GOOS=js", "GOARCH=wasm")
 	build.Stderr = os.Stderr

@@ -1,4 +1,4 @@
-// Command pack builds the page into web/dist: the two programs that run in the
+// Command pack builds the page into web/dist: the three programs that run in the
 // browser, the hand-written files stamped with a version, the list of them all,
 // the service worker that carries the list, and each file compressed.
 //

@@ -115,7 +115,7 @@ func report(messages iter.Seq2[chromedp.ConsoleMessage, error]) {
 }
 
 // settled is true when what is to be seen has been drawn.
-const settled = `window.maulstick && maulstick.frames && maulstick.frames().drawn > 0 && maulstick.frames().settled`
+const settled = `window.maulstick && maulstick.frames && maulstick.frames().drawn > 0 && maulstick.frames().settled && maulstick.snapshot().set_out`
 
 // show brings the page to where its picture is to be taken.
 func (s scene) show(ctx context.Context, address string) error {

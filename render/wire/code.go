@@ -1,4 +1,7 @@
-package survey
+// Package wire writes values into bytes and reads them back, for what crosses from
+// one program of the page to another or is kept in between. The order of the values
+// is described once and goes for both.
+package wire
 
 import (
 	"bytes"
@@ -10,9 +13,9 @@ import (
 	"strings"
 )
 
-// code writes values into bytes one after another, or reads them: the order is
-// described once and goes for both. Once something is wrong it reads zeros.
-type code struct {
+// Code writes values into bytes one after another, or reads them. Once something is
+// wrong it reads zeros.
+type Code struct {
 	data    []byte // written, or still to be read
 	reading bool
 	bad     bool
@@ -21,26 +24,26 @@ type code struct {
 // errCode is what is wrong with bytes that are not what they should be.
 var errCode = errors.New("they are damaged or of another version")
 
-// checked is how many bytes at the end tell whether those before are whole.
-const checked = 4
+// Checked is how many bytes at the end tell whether those before are whole.
+const Checked = 4
 
-// write is a value in bytes that begin with a heading and end with their CRC-32
-// (IEEE 802.3). It fails for what is no finite number.
-func write(heading string, describe func(*code)) ([]byte, error) {
-	c := &code{data: []byte(heading)}
+// Write is a value in bytes that begin with a heading and end with their CRC-32
+// (IEEE 802.3). It fails for what is no finite number, and where describe calls Fail.
+func Write(heading string, describe func(*Code)) ([]byte, error) {
+	c := &Code{data: []byte(heading)}
 	describe(c)
 	if c.bad {
-		return nil, fmt.Errorf("writing %s: one of its numbers is not finite", strings.TrimSpace(heading))
+		return nil, fmt.Errorf("writing %s: one of its numbers is not finite, or stands for what is not there", strings.TrimSpace(heading))
 	}
 	return binary.LittleEndian.AppendUint32(c.data, crc32.ChecksumIEEE(c.data)), nil
 }
 
-// read reads what write wrote under the same heading, and refuses anything else.
-func read(heading string, data []byte, describe func(*code)) error {
-	whole := max(len(data)-checked, 0)
+// Read reads what Write wrote under the same heading, and refuses anything else.
+func Read(heading string, data []byte, describe func(*Code)) error {
+	whole := max(len(data)-Checked, 0)
 	rest, ours := bytes.CutPrefix(data[:whole], []byte(heading))
 	if ours && binary.LittleEndian.Uint32(data[whole:]) == crc32.ChecksumIEEE(data[:whole]) {
-		c := &code{data: rest, reading: true}
+		c := &Code{data: rest, reading: true}
 		describe(c)
 		if !c.bad && len(c.data) == 0 {
 			return nil
@@ -49,13 +52,16 @@ func read(heading string, data []byte, describe func(*code)) error {
 	return fmt.Errorf("reading %s out of %d bytes: %w", strings.TrimSpace(heading), len(data), errCode)
 }
 
-// fail is that something is wrong.
-func (c *code) fail() { c.bad, c.data = true, nil }
+// Reading says whether values are read, not written.
+func (c *Code) Reading() bool { return c.reading }
+
+// Fail is that something is wrong.
+func (c *Code) Fail() { c.bad, c.data = true, nil }
 
 // take is the next bytes; nil once something is wrong.
-func (c *code) take(n int) []byte {
+func (c *Code) take(n int) []byte {
 	if n < 0 || n > len(c.data) {
-		c.fail()
+		c.Fail()
 		return nil
 	}
 	taken := c.data[:n]
@@ -64,22 +70,22 @@ func (c *code) take(n int) []byte {
 }
 
 // size writes or reads a length, which is at most a limit.
-func (c *code) size(n, limit int) int {
+func (c *Code) size(n, limit int) int {
 	if !c.reading {
 		c.data = binary.AppendUvarint(c.data, uint64(n))
 		return n
 	}
 	v, used := binary.Uvarint(c.data)
 	if used <= 0 || v > uint64(limit) {
-		c.fail()
+		c.Fail()
 		return 0
 	}
 	c.data = c.data[used:]
 	return int(v)
 }
 
-// bytes writes or reads bytes of any number.
-func (c *code) bytes(v *[]byte) {
+// Bytes writes or reads bytes of any number.
+func (c *Code) Bytes(v *[]byte) {
 	n := c.size(len(*v), len(c.data))
 	if c.reading {
 		*v = c.take(n)
@@ -88,17 +94,17 @@ func (c *code) bytes(v *[]byte) {
 	c.data = append(c.data, *v...)
 }
 
-// texts writes or reads strings.
-func texts[T ~string](c *code, vs ...*T) {
+// Texts writes or reads strings.
+func Texts[T ~string](c *Code, vs ...*T) {
 	for _, v := range vs {
 		b := []byte(*v)
-		c.bytes(&b)
+		c.Bytes(&b)
 		*v = T(b)
 	}
 }
 
-// numbers writes or reads finite numbers.
-func numbers[T ~float64](c *code, vs ...*T) {
+// Numbers writes or reads finite numbers.
+func Numbers[T ~float64](c *Code, vs ...*T) {
 	for _, v := range vs {
 		if c.reading {
 			if b := c.take(8); b != nil {
@@ -109,13 +115,13 @@ func numbers[T ~float64](c *code, vs ...*T) {
 		}
 		if math.IsNaN(float64(*v)) || math.IsInf(float64(*v), 0) {
 			*v = 0
-			c.fail()
+			c.Fail()
 		}
 	}
 }
 
-// wholes writes or reads whole numbers.
-func wholes[T ~int](c *code, vs ...*T) {
+// Wholes writes or reads whole numbers.
+func Wholes[T ~int](c *Code, vs ...*T) {
 	for _, v := range vs {
 		if !c.reading {
 			c.data = binary.AppendVarint(c.data, int64(*v))
@@ -123,15 +129,15 @@ func wholes[T ~int](c *code, vs ...*T) {
 		}
 		n, used := binary.Varint(c.data)
 		if used <= 0 || int64(T(n)) != n {
-			c.fail()
+			c.Fail()
 			continue
 		}
 		*v, c.data = T(n), c.data[used:]
 	}
 }
 
-// octets writes or reads numbers from 0 to 255.
-func octets(c *code, vs ...*uint8) {
+// Octets writes or reads numbers from 0 to 255.
+func Octets(c *Code, vs ...*uint8) {
 	for _, v := range vs {
 		if !c.reading {
 			c.data = append(c.data, *v)
@@ -141,25 +147,25 @@ func octets(c *code, vs ...*uint8) {
 	}
 }
 
-// flags writes or reads whether things are so.
-func flags(c *code, vs ...*bool) {
+// Flags writes or reads whether things are so.
+func Flags(c *Code, vs ...*bool) {
 	for _, v := range vs {
 		n := uint8(0)
 		if *v {
 			n = 1
 		}
-		octets(c, &n)
+		Octets(c, &n)
 		if n > 1 {
-			c.fail()
+			c.Fail()
 		}
 		*v = n == 1
 	}
 }
 
-// maybe writes or reads what may be there or not.
-func maybe[T any](c *code, v **T, one func(*T)) {
+// Maybe writes or reads what may be there or not.
+func Maybe[T any](c *Code, v **T, one func(*T)) {
 	there := *v != nil
-	flags(c, &there)
+	Flags(c, &there)
 	if !there {
 		return
 	}
@@ -169,9 +175,9 @@ func maybe[T any](c *code, v **T, one func(*T)) {
 	one(*v)
 }
 
-// list writes or reads a list, none of whose values takes no byte. An empty one is
+// List writes or reads a list, none of whose values takes no byte. An empty one is
 // read as nil.
-func list[T any](c *code, v *[]T, one func(*T)) {
+func List[T any](c *Code, v *[]T, one func(*T)) {
 	n := c.size(len(*v), len(c.data))
 	if c.reading && n > 0 {
 		*v = make([]T, n)

@@ -1,0 +1,153 @@
+package sheet
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"maulstick/render/line"
+	"maulstick/render/place"
+	"maulstick/render/study"
+)
+
+// rowGap lies below a row of the chalk list.
+const rowGap place.MM = 2.4
+
+// chalkPages are the chalk list: what to measure, in large type, with squares to
+// tick.
+func (w Work) chalkPages(p *pen, body box) []page {
+	columns := 1
+	if body.Width >= 170 {
+		columns = 2
+	}
+	width := (body.Width - columnGutter*place.MM(columns-1)) / place.MM(columns)
+	c := chalker{work: w, pen: p, width: width}
+	c.before()
+	c.marks()
+	c.joins()
+	c.after()
+	corner := strings.ReplaceAll(line.CornerName(w.Chalk.Corner), "-", " ")
+	detail := fmt.Sprintf("Measured from the %s corner of what is painted, %s", corner, sizeText(w.Mapping.Canvas))
+	return laid(study.SheetChalk, detail, flow(c.blocks, body, columns, 0))
+}
+
+// chalker makes the rows of the list.
+type chalker struct {
+	work   Work
+	pen    *pen
+	width  place.MM
+	blocks []block
+}
+
+// say adds text that stays with the row after it.
+func (c *chalker) say(text string) {
+	b := c.pen.textBlock(c.pen.large(12, false), text, c.width, 2)
+	b.heading = true
+	c.blocks = append(c.blocks, b)
+}
+
+func (c *chalker) heading(text string) {
+	c.blocks = append(c.blocks, c.pen.headingBlock(text, c.width))
+}
+
+// row is a line with a square to tick, what to do in large type and a remark below.
+func (c *chalker) row(key, text, remark string) {
+	large, small := c.pen.large(readSize, true), c.pen.large(smallSize, false)
+	side := large.size.MM() * 1.3
+	room := c.width - side - 3
+	lines := c.pen.wrap(large, text, room)
+	var remarks []string
+	if remark != "" {
+		remarks = c.pen.wrap(small, remark, room)
+	}
+	height := large.leading()*place.MM(len(lines)) + small.leading()*place.MM(len(remarks))
+	ticked := slices.Contains(c.work.Struck, key)
+	c.blocks = append(c.blocks, block{height: max(height, side) + rowGap, draw: func(p *pen, at box) {
+		p.square(at.X+0.5, at.Y+0.3, side, ticked)
+		y := p.lines(large, at.X+side+3, at.Y+0.6, lines)
+		p.lines(small, at.X+side+3, y, remarks)
+	}})
+}
+
+// before is what to see to before any line is drawn.
+func (c *chalker) before() {
+	c.heading("Before you begin")
+	if text := c.work.insetText(); text != "" {
+		c.say(text)
+	}
+	c.row("", "Both diagonals "+c.work.Chalk.Check.CanvasDiagonalIs, "they are equal if the corners are square")
+}
+
+// marks lists the marks of each edge.
+func (c *chalker) marks() {
+	corner := c.work.Chalk.Corner
+	for i, m := range c.work.Chalk.Marks {
+		if i == 0 || c.work.Chalk.Marks[i-1].Edge != m.Edge {
+			end := "left"
+			switch upright := m.Edge == line.Left || m.Edge == line.Right; {
+			case upright && corner.Bottom:
+				end = "bottom"
+			case upright:
+				end = "top"
+			case corner.Right:
+				end = "right"
+			}
+			c.heading(fmt.Sprintf("Mark the %s edge", m.Edge))
+			c.say(fmt.Sprintf("Each from its %s end, never from the mark before.", end))
+		}
+		c.row(m.Key(), m.Name+":  "+m.Text, c.off(m.Error))
+	}
+}
+
+// off says how far a mark is from where it should be, as chalked.
+func (c *chalker) off(l place.MM) string {
+	digits, unit, side := 2, place.Millimetre, "long"
+	if c.work.Chalk.Rounding.Unit.Imperial() {
+		digits, unit = 3, place.Inch
+	}
+	if l < 0 {
+		side = "short"
+	}
+	text := place.Decimal(place.MM(math.Abs(float64(l))), unit, digits)
+	if text == place.Decimal(0, unit, digits) {
+		return ""
+	}
+	return text + " " + side
+}
+
+// joins lists what to join, in order.
+func (c *chalker) joins() {
+	if len(c.work.Chalk.Joins) == 0 {
+		return
+	}
+	c.heading("Join, in this order")
+	for i, j := range c.work.Chalk.Joins {
+		c.row(c.work.Chalk.Key(j), fmt.Sprintf("%d.  %s – %s", i+1, j.From.Name, j.To.Name), c.work.Lines.Lines[j.Line].Label)
+	}
+}
+
+// after is what to measure when all is drawn.
+func (c *chalker) after() {
+	check := c.work.Chalk.Check
+	if check.Text == "" {
+		return
+	}
+	c.heading("Check at the end")
+	c.row("", check.Text, fmt.Sprintf("from %s to %s", check.From, check.To))
+}
+
+// insetText says where what is painted begins on the canvas, "" if at its edges.
+func (w Work) insetText() string {
+	in, unit := w.Mapping.Inset, w.Mapping.Canvas.Unit
+	if in == (place.Sides{}) {
+		return ""
+	}
+	side := func(l place.MM, edge string) string {
+		if l < 0 {
+			return place.Text(-l, unit, 16) + " beyond the canvas's " + edge + " edge"
+		}
+		return place.Text(l, unit, 16) + " inside the canvas's " + edge + " edge"
+	}
+	return "What is painted begins " + side(in.Left, "left") + " and " + side(in.Top, "top") + ": lay out its edges first."
+}

@@ -1,0 +1,178 @@
+package sheet
+
+import (
+	"fmt"
+	"math"
+
+	"maulstick/render/place"
+	"maulstick/render/study"
+)
+
+// dotSide is how large a mark's number stands on the picture.
+const dotSide place.MM = 4.6
+
+// markPages are the marks on the picture, and all their readings and the spans'.
+func (w Work) markPages(p *pen, body box) []page {
+	columns := 1
+	if body.Width >= 170 {
+		columns = 2
+	}
+	width := (body.Width - columnGutter*place.MM(columns-1)) / place.MM(columns)
+	room := box{body.X, body.Y, body.Width, body.Height * 0.48}
+	s := scaleFor(w.Mapping.Canvas, room.Width, room.Height)
+	at := s.centred(w.Mapping.Canvas, room)
+	at.Y = body.Y
+	p.printed(at)
+	var blocks []block
+	blocks = append(blocks, p.headingBlock("Marks", width))
+	for i, m := range w.Marks {
+		blocks = append(blocks, w.markBlock(p, i+1, m, width))
+	}
+	if len(w.Spans) > 0 {
+		blocks = append(blocks, p.headingBlock("Spans", width))
+	}
+	for _, span := range w.Spans {
+		blocks = append(blocks, w.spanBlock(p, span, width))
+	}
+	across, down := w.edges()
+	detail := fmt.Sprintf("%s; marks from %s and %s", s.words(w.Mapping.Canvas.Unit), across, down)
+	pages := laid(study.SheetMarks, detail, flow(blocks, body, columns, at.Height+4))
+	rest := pages[0].draw
+	pages[0].draw = func(p *pen) {
+		w.marked(p, at, s)
+		rest(p)
+	}
+	return pages
+}
+
+// edges are the edges that marks are measured from.
+func (w Work) edges() (across, down string) {
+	across, down = "left", "top"
+	if w.From.Right {
+		across = "right"
+	}
+	if w.From.Bottom {
+		down = "bottom"
+	}
+	return across, down
+}
+
+// marked draws the picture with numbered marks and the spans between them.
+func (w Work) marked(p *pen, at box, s scale) {
+	p.picture(at)
+	on := func(c place.CanvasPoint) (x, y place.MM) { return at.X + s.on(c.X), at.Y + s.on(c.Y) }
+	p.clip(at, func() {
+		for _, span := range w.Spans {
+			x1, y1 := on(span.Span.From)
+			x2, y2 := on(span.Span.To)
+			for _, stroke := range []struct {
+				width place.MM
+				code  uint8
+			}{{0.9, 0}, {0.4, 255}} { // seen on dark and on light
+				p.grey(stroke.code)
+				p.width(stroke.width)
+				p.line(x1, y1, x2, y2)
+			}
+		}
+	})
+	for i, m := range w.Marks {
+		if w.painted(m.At) {
+			x, y := on(m.At)
+			p.numbered(fmt.Sprint(i+1), x, y, at)
+		}
+	}
+}
+
+// numbered draws a mark and its number on a card beside it, which stays on the
+// picture.
+func (p *pen) numbered(number string, x, y place.MM, picture box) {
+	f := face{8, true}
+	card := box{x + 0.8, y - dotSide - 0.8, max(dotSide, p.measure(f, number)+1.6), dotSide}
+	if card.X+card.Width > picture.X+picture.Width {
+		card.X = x - 0.8 - card.Width
+	}
+	if card.Y < picture.Y {
+		card.Y = y + 0.8
+	}
+	p.grey(255)
+	p.fill(card)
+	p.grey(0)
+	p.width(0.25)
+	p.rectangle(card)
+	p.textAbout(f, card.X+card.Width/2, card.Y+dotSide/2+f.size.MM()*0.36, number)
+	p.disc(x, y, 1.8)
+	p.grey(255)
+	p.disc(x, y, 0.9)
+	p.grey(0)
+}
+
+// painted says whether a place lies on what is painted.
+func (w Work) painted(c place.CanvasPoint) bool {
+	return c.X >= 0 && c.Y >= 0 && c.X <= w.Mapping.Canvas.Width && c.Y <= w.Mapping.Canvas.Height
+}
+
+// markBlock is a mark's name, and where it is in large type.
+func (w Work) markBlock(p *pen, number int, m Mark, width place.MM) block {
+	unit := w.Mapping.Canvas.Unit
+	across, down := w.edges()
+	head := fmt.Sprintf("%d  %s", number, m.Name)
+	places := fmt.Sprintf("%s from %s, %s from %s", place.Text(m.X, unit, 16), across, place.Text(m.Y, unit, 16), down)
+	remark := fmt.Sprintf("within %s; value %.1f, step %d", within(m.Within, unit), float64(m.Value), m.Step)
+	if !w.painted(m.At) {
+		remark += "; outside of what is painted"
+	}
+	return rowBlock(p, head, places, remark, width)
+}
+
+// spanBlock is a span's name and what it measures.
+func (w Work) spanBlock(p *pen, s Span, width place.MM) block {
+	unit := w.Mapping.Canvas.Unit
+	head := s.From + " – " + s.To
+	if s.Name != "" {
+		head = s.Name + ": " + head
+	}
+	text := place.Text(s.Length(), unit, 16)
+	if s.In != "" {
+		text += ", " + s.In
+	}
+	way := func(l place.MM, over, under string) string {
+		if l < 0 {
+			return place.Text(-l, unit, 16) + " " + under
+		}
+		return place.Text(l, unit, 16) + " " + over
+	}
+	remark := fmt.Sprintf("%s, %s; %.1f° from level; within %s", way(s.Run(), "right", "left"), way(s.Rise(), "up", "down"),
+		float64(s.FromLevel()), within(s.Within(), unit))
+	switch {
+	case s.Plumb():
+		remark += "; plumb"
+	case s.Level():
+		remark += "; level"
+	}
+	return rowBlock(p, head, text, remark, width)
+}
+
+// rowBlock is a name, a reading and a remark below one another.
+func rowBlock(p *pen, head, reading, remark string, width place.MM) block {
+	nameFace, readFace, rowFace := p.large(13, true), p.large(13, false), p.large(smallSize, false)
+	heads, readings, remarks := p.wrap(nameFace, head, width), p.wrap(readFace, reading, width), p.wrap(rowFace, remark, width)
+	height := nameFace.leading()*place.MM(len(heads)+len(readings)) + rowFace.leading()*place.MM(len(remarks))
+	return block{height: height + 2.5, draw: func(p *pen, at box) {
+		p.grey(0)
+		y := p.lines(nameFace, at.X, at.Y, heads)
+		y = p.lines(readFace, at.X, y, readings)
+		p.lines(rowFace, at.X, y, remarks)
+	}}
+}
+
+// within spells an uncertainty rounded up, to 1/64 in or 0.1 mm.
+func within(l place.MM, unit place.Unit) string {
+	const fine = 64
+	grain := place.MM(0.1)
+	if unit.Imperial() {
+		grain, unit = place.Inch.MM()/fine, place.Inch
+	} else {
+		unit = place.Millimetre
+	}
+	return place.Text(place.MM(math.Ceil(float64(l/grain)-1e-9))*grain, unit, fine)
+}

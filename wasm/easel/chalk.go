@@ -1,0 +1,112 @@
+package easel
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"maulstick/render/line"
+	"maulstick/render/place"
+)
+
+// faceChalk is the chalk list.
+func (e *Easel) faceChalk(f *Face) {
+	d, a := e.doc(), e.lines()
+	f.Text["chalk-note"], f.Text["chalk-check"] = e.chalkNote(), ""
+	e.disable(f, "chalk-afresh", len(d.Lines.Struck) == 0)
+	if a == nil || a.Err != "" || !d.HasCanvas() || !e.setting.current() {
+		return
+	}
+	list := a.Chalk
+	for _, m := range list.Marks {
+		e.addTick(f, "chalk-marks", m.Key(), Row{Text: sentenceCase(m.Name), Figure: m.Text, Note: errorText(m.Error, list.Rounding)})
+	}
+	for i, j := range list.Joins {
+		e.addTick(f, "chalk-joins", list.Key(j), Row{
+			Text: fmt.Sprintf("%d.", i+1), Figure: sentenceCase(j.From.Name) + " – " + j.To.Name, Note: a.Lines[j.Line].Label,
+		})
+	}
+	c := list.Check
+	f.Text["chalk-check"] = "Both diagonals of the canvas: " + c.CanvasDiagonalIs + "."
+	if c.Text != "" {
+		f.Text["chalk-check"] = fmt.Sprintf("At the end, from %s to %s: %s. ", c.From, c.To, c.Text) + f.Text["chalk-check"]
+	}
+}
+
+// pressStrike strikes a row of the chalk list off, or no longer.
+func (e *Easel) pressStrike(key string) {
+	a := e.lines()
+	if a == nil || !e.setting.current() {
+		return
+	}
+	isMark := func(m line.Mark) bool { return m.Key() == key }
+	isJoin := func(j line.Join) bool { return a.Chalk.Key(j) == key }
+	if slices.ContainsFunc(a.Chalk.Marks, isMark) || slices.ContainsFunc(a.Chalk.Joins, isJoin) {
+		e.do(e.doc().Striking(key), "")
+	}
+}
+
+// addTick adds a row that is struck off by touching it.
+func (e *Easel) addTick(f *Face, list, key string, row Row) {
+	row.Key, row.Pressed = "strike-"+key, slices.Contains(e.doc().Lines.Struck, key)
+	f.Rows[list] = append(f.Rows[list], row)
+}
+
+// sentenceCase starts with a capital.
+func sentenceCase(s string) string { return strings.TrimSuffix(sentence(s), ".") }
+
+// errorText says by how much a mark is rounded; "" where that is nothing.
+func errorText(off place.MM, r line.Rounding) string {
+	size, way := place.MM(math.Abs(float64(off))), "long"
+	if off < 0 {
+		way = "short"
+	}
+	unit, digits, least := place.Inch, 3, 0.0005*place.Inch.MM()
+	if !r.Unit.Imperial() {
+		unit, digits, least = place.Millimetre, 1, 0.05
+	}
+	if size < least {
+		return ""
+	}
+	return place.Decimal(size, unit, digits) + " " + way
+}
+
+// chalkNote says how the list is measured, or what to do to have one.
+func (e *Easel) chalkNote() string {
+	d, a := e.doc(), e.lines()
+	switch {
+	case e.setting.failed != "":
+		return e.setting.failed
+	case !d.HasCanvas():
+		return "Type the size of the canvas first."
+	case len(d.Lines.Uses) == 0:
+		return "Draw some lines first: they are listed here to be chalked."
+	case a == nil || !e.setting.current():
+		return "Setting out the lines."
+	}
+	text := fmt.Sprintf("Measure each mark from the %s, along its edge, to the nearest %s. Strike off what is done.",
+		line.CornerWords(d.Lines.From)+" corner", grainText(d.LineRounding()))
+	if in := d.Composition().Inset; in != (place.Sides{}) {
+		text += " The list measures what is painted, which " + insetText(in, d.Canvas.Unit) + "."
+	}
+	return text
+}
+
+func grainText(r line.Rounding) string {
+	if !r.Unit.Imperial() {
+		return "millimetre"
+	}
+	return fmt.Sprintf("1/%d in", r.Denominator)
+}
+
+// insetText says where what is painted begins on the canvas.
+func insetText(in place.Sides, u place.Unit) string {
+	side := func(l place.MM, edge string) string {
+		if l < 0 {
+			return place.Text(-l, u, sixteenths) + " beyond the " + edge + " edge"
+		}
+		return place.Text(l, u, sixteenths) + " inside the " + edge + " edge"
+	}
+	return "begins " + side(in.Left, "left") + " and " + side(in.Top, "top") + " of the canvas"
+}

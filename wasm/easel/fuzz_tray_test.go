@@ -1,0 +1,181 @@
+package easel
+
+import (
+	"slices"
+	"sync"
+	"testing"
+
+	"maulstick/render"
+	"maulstick/render/photo"
+	"maulstick/render/place"
+	"maulstick/render/setout"
+	"maulstick/render/study"
+)
+
+// actTrays does one message of a script about lines, the crop, spans or sheets.
+func (b *bench) actTrays(s *script) {
+	switch s.byte() % 8 {
+	case 0:
+		b.answerLines(s)
+	case 1, 2:
+		b.answerRight(s)
+	case 3:
+		b.answerPrint(s)
+	case 4:
+		name := s.pick(append(slices.Clone(gripOrder), "corner-0", "corner-1", "corner-2", "corner-3", "corner-4", "x"))
+		b.NudgeHandle(name, s.coordinate(), s.coordinate())
+	case 5:
+		b.Calibrated(s.coordinate() / 100)
+	case 6:
+		b.Type(s.pick([]string{"tilt", "flat-size", "figures", "turnover", "margin"}), s.pick(typedTexts))
+	case 7:
+		b.Press(s.pick([]string{
+			"tray-line", "tray-place", "part-straighten", "part-crossings", "part-span", "crop-hand", "corners", "square-up",
+			"level-line", "plumb-line", "span-new", "eye-draw", "use-thirds", "use-plumb", "undo", "redo", "as-it-came", "hold-free",
+		}))
+	}
+}
+
+// setOutOnce are the lines that were set out in any script.
+var setOutOnce sync.Map
+
+// answerLines is what the page answers to a plan of lines, the newest or one before.
+func (b *bench) answerLines(s *script) {
+	if len(b.lineAsks) == 0 {
+		return
+	}
+	back := min(int(s.byte()%4)/3, len(b.lineAsks)-1) // mostly the newest
+	ask := b.lineAsks[len(b.lineAsks)-1-back]
+	answer, known := setOutOnce.Load(ask)
+	if !known {
+		answer = setout.Draw(ask)
+		setOutOnce.Store(ask, answer)
+	}
+	b.Easel.SetOut(b.setting.last-back, answer.(setout.Answer))
+}
+
+// answerRight is what the page answers when a photograph is to be set right.
+func (b *bench) answerRight(s *script) {
+	id := b.right.last - int(s.byte()%4)/3
+	switch s.byte() % 8 {
+	case 0:
+		b.RightFailed(id, "out of memory")
+	case 1:
+		b.Easel.Righting(id, s.coordinate())
+	case 2:
+		b.Righted(id, nil)
+	case 3:
+		b.Righted(id, photo.New(b.right.size.Width+1, 30))
+	default:
+		if size := b.right.size; size.Width > 0 {
+			b.Righted(id, photo.New(size.Width, size.Height))
+		}
+	}
+}
+
+// answerPrint is what the page answers when sheets are to be made.
+func (b *bench) answerPrint(s *script) {
+	id := b.printing.last - int(s.byte()%4)/3
+	switch s.byte() % 3 {
+	case 0:
+		b.Easel.Printing(id, s.coordinate())
+	case 1:
+		b.Printed(id)
+	case 2:
+		b.PrintFailed(id, "out of memory")
+	}
+}
+
+// holdsTrays checks that what is measured on is what is seen: the picture is the
+// study's photograph as it is set right, the crop shows nothing beyond it, and all
+// that is drawn over it has a place.
+func (b *bench) holdsTrays(t *testing.T, f Face, plan render.Plan) {
+	t.Helper()
+	d := b.doc()
+	if size := b.picture.Size(); size != d.Pixels() {
+		t.Fatalf("the picture has %v pixels, the study's photograph %v", size, d.Pixels())
+	}
+	if err := d.Crop().Check(d.Pixels()); err != nil {
+		t.Fatal(err)
+	}
+	if !turnOf(t, d).Holds(d.Crop()) {
+		t.Fatalf("the crop %v shows what lies beyond the photograph, which is turned by %v", d.Crop(), d.Righting.Tilt)
+	}
+	for _, s := range plan.Strokes {
+		if !isNumber(s.From.X, s.From.Y, s.To.X, s.To.Y) || !(s.Width > 0) || !(s.Strength > 0 && s.Strength <= 1) {
+			t.Fatalf("a stroke cannot be drawn: %+v", s)
+		}
+	}
+	for _, h := range f.Handles {
+		if !isNumber(h.X, h.Y) || h.Label == "" {
+			t.Fatalf("a handle cannot stand: %+v", h)
+		}
+	}
+	if r := f.Frame; r != nil && (!isNumber(r.X, r.Y) || !(r.Width > 0 && r.Height > 0)) {
+		t.Fatalf("the crop cannot be framed: %+v", *r)
+	}
+	if !(f.Card[0] > 0 && f.Card[1] > 0) {
+		t.Fatalf("a bank card is %v CSS pixels large", f.Card)
+	}
+}
+
+// turnOf is the turning of a study's photograph, after its squaring up.
+func turnOf(t *testing.T, d study.Document) place.Turn {
+	t.Helper()
+	_, size, err := study.Righting{Corners: d.Righting.Corners, Flat: d.Righting.Flat}.Forward(
+		place.Pixels{Width: d.Reference.Width, Height: d.Reference.Height})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return place.Turn{Photo: size, Tilt: d.Righting.Tilt}
+}
+
+// pressing are the bytes of a script that presses keys.
+func pressing(names ...string) []byte {
+	var data []byte
+	for _, name := range names {
+		i := slices.Index(pressable(), name)
+		if i < 0 {
+			panic("there is no key " + name)
+		}
+		data = append(data, 4, byte(i), byte(i>>8))
+	}
+	return data
+}
+
+// typing are those of one that types.
+func typing(field, text string) []byte {
+	f, x := slices.Index(typedFields, field), slices.Index(typedTexts, text)
+	if f < 0 || x < 0 {
+		panic("nobody types " + text + " in " + field)
+	}
+	return []byte{7, byte(f), byte(x)}
+}
+
+// Bytes of scripts: a touch that is drawn from place to place, and what the page
+// answers.
+var (
+	drawn   = []byte{0, 0, 1, 1, 60, 60, 0, 1, 1, 1, 140, 70, 0, 2, 1, 1, 150, 120}
+	tapped  = []byte{0, 0, 1, 1, 90, 90, 0, 2, 1, 1, 90, 90, 11, 200}
+	filled  = []byte{12, 2}
+	setOut  = []byte{20, 0, 0}
+	righted = []byte{20, 1, 0, 7}
+)
+
+// seeds are scripts to begin with.
+func seeds() [][]byte {
+	return [][]byte{
+		slices.Concat(pressing("tray-place"), tapped, drawn),
+		slices.Concat(pressing("tray-place"), []byte{0, 0, 1, 1, 60, 60, 1, 0, 2, 1, 90, 90, 2, 1, 2, 1, 140, 90, 3, 3, 1, 1, 0, 0, 10, 80, 80, 3}),
+		slices.Concat(typing("canvas", "33 x 70 in"), pressing("tray-place", "canvas-turn", "undo", "redo")),
+		slices.Concat([]byte{13, 0, 0}, filled, pressing("handsoff"), []byte{11, 255}, pressing("unlock"), []byte{11, 255, 12, 1, 13, 1}),
+		slices.Concat(filled, []byte{18, 1, 19, 3, 14, 3, 100, 19, 5, 14, 2, 90, 15, 2, 60, 19, 6}, typing("cards", "1.5, 3.5, 5.5"), []byte{19, 4, 19, 5}),
+		slices.Concat(filled, []byte{19, 0, 16, 0, 2, 3, 60, 60, 1, 2, 3, 90, 50, 20, 19, 1, 17, 4, 2, 3, 9, 9, 9, 9, 9, 9, 9, 9, 19, 2, 19, 7}, tapped, []byte{19, 5}),
+		slices.Concat(filled, typing("canvas", "24 x 36 in"), pressing("tray-line", "crop-hand"), drawn, []byte{20, 4, 3, 200, 5}, pressing("hold-free"), drawn, pressing("undo", "hold-canvas", "stretcher-0")),
+		slices.Concat(filled, typing("canvas", "8 x 10 in"), pressing("tray-line", "level-line"), drawn, righted, pressing("crop-hand"), drawn, pressing("undo", "undo"), righted, pressing("redo"), righted),
+		slices.Concat(filled, typing("flat-size", "8 x 10 in"), pressing("tray-line", "part-straighten", "corners"), drawn, pressing("square-up"), righted, typing("tilt", "1.5"), righted, pressing("as-it-came"), righted, pressing("undo"), righted),
+		slices.Concat(filled, typing("canvas", "8 x 10 in"), pressing("tray-line", "part-lines", "use-thirds", "use-diagonals"), setOut, pressing("part-crossings", "row-crossing-1", "focal-here", "part-chalk"), setOut, pressing("strike-top:304800", "part-crossings", "eye-draw"), drawn),
+		slices.Concat(filled, typing("canvas", "8 x 10 in"), pressing("tray-place"), tapped, pressing("span-new"), drawn, pressing("part-list", "span-thirds", "row-listspan-1", "order-up", "spans-save", "part-size", "size-1"), []byte{20, 5, 140}, pressing("size-8")),
+		slices.Concat(filled, typing("canvas", "8 x 10 in"), pressing("tray-study", "part-sheets", "print-cartoon"), typing("paper", "210 x 297"), pressing("print"), []byte{20, 3, 0, 0, 20}, pressing("plot-stop", "print"), []byte{20, 3, 0, 1}),
+	}
+}

@@ -1,0 +1,104 @@
+//go:build js
+
+// Command plotter runs in a worker that is started when it is first needed: it does
+// what neither the page nor the mill has room for. It sets lines out exactly,
+// redraws photographs that are set right, and prints sheets.
+package main
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"image"
+	"image/png"
+	"syscall/js"
+
+	"maulstick/render/photo"
+	"maulstick/render/place"
+	"maulstick/render/setout"
+	"maulstick/render/survey"
+	"maulstick/wasm/worker"
+)
+
+// plotter is what the worker holds.
+type plotter struct {
+	picture *photo.Picture // laid out strip by strip
+	warping *photo.Warping // of the picture
+	width   int            // of the picture that the warping makes
+}
+
+func main() {
+	var p plotter
+	worker.Serve(p.answer)
+}
+
+// answer does what a message asks for and returns what is to be sent back.
+func (p *plotter) answer(kind string, message js.Value) (answer map[string]any, transfer []any) {
+	answer = map[string]any{}
+	var err error
+	switch kind {
+	case "set-out":
+		err = setOut(message, answer)
+	case "photograph":
+		p.warping = nil
+		p.picture = photo.New(message.Get("width").Int(), message.Get("height").Int())
+	case "photograph-rows":
+		js.CopyBytesToGo(p.picture.Pix[4*p.picture.Width*message.Get("top").Int():], message.Get("pixels"))
+	case "right":
+		err = p.right(message)
+	case "righted-rows":
+		rows := p.righted(message)
+		answer["pixels"], transfer = rows, []any{rows.Get("buffer")}
+	case "chart":
+		err = chart(message, answer)
+	case "sheets":
+		transfer, err = p.sheets(message, answer)
+	default:
+		fmt.Println("plotter: a message of an unknown kind:", kind)
+	}
+	if err != nil {
+		answer["failed"], answer["hint"] = err.Error(), hintOf(err)
+	}
+	return answer, transfer
+}
+
+// hintOf is what helps against an error, or "".
+func hintOf(err error) string {
+	if hint := photo.Hint(err); hint != "" {
+		return hint
+	}
+	return place.Hint(err)
+}
+
+// chart draws the palette chart of piles.
+func chart(message js.Value, answer map[string]any) error {
+	var found survey.Answer
+	if err := found.UnmarshalBinary(worker.Bytes(message.Get("answer"))); err != nil {
+		return err
+	}
+	if found.Piles == nil {
+		return errors.New("drawing the palette chart: there are no piles")
+	}
+	p := survey.Chart(*found.Piles)
+	var b bytes.Buffer
+	picture := &image.RGBA{Pix: p.Pix, Stride: 4 * p.Width, Rect: image.Rect(0, 0, p.Width, p.Height)}
+	if err := png.Encode(&b, picture); err != nil {
+		return fmt.Errorf("writing the palette chart: %w", err)
+	}
+	answer["chart"] = worker.Array(b.Bytes())
+	return nil
+}
+
+// setOut sets lines out.
+func setOut(message js.Value, answer map[string]any) error {
+	var ask setout.Ask
+	if err := ask.UnmarshalBinary(worker.Bytes(message.Get("ask"))); err != nil {
+		return err
+	}
+	data, err := setout.Draw(ask).MarshalBinary()
+	if err != nil {
+		return err
+	}
+	answer["answer"] = worker.Array(data)
+	return nil
+}

@@ -1,0 +1,122 @@
+//go:build js
+
+package main
+
+import (
+	"fmt"
+	"syscall/js"
+
+	"maulstick/render/photo"
+	"maulstick/render/study"
+	"maulstick/render/survey"
+)
+
+// PrintSheets implements easel.Host: the plotter prints, and the painter is handed
+// the file. Of several requests only the newest is answered, and none that was
+// stopped or whose study has gone.
+func (p *page) PrintSheets(id int, doc study.Document) {
+	p.plots.stopPrinting()
+	p.plots.print = id
+	go func() {
+		sheets, err := p.printed(id, doc)
+		if p.plots.print != id {
+			return
+		}
+		p.plots.print = 0
+		if err != nil {
+			p.tell(func() { p.easel.PrintFailed(id, wordsOf(err)) })
+			return
+		}
+		p.window.Get("maulstick").Call("saveFile", doc.FileStem()+".pdf", sheets, "application/pdf")
+		p.tell(func() { p.easel.Printed(id) })
+	}()
+}
+
+// SaveChart implements easel.Host: the plotter draws.
+func (p *page) SaveChart(name string, answer survey.Answer) {
+	go func() {
+		err := p.plot(func() error {
+			data, err := answer.MarshalBinary()
+			if err != nil {
+				return err
+			}
+			w, err := p.plots.ready()
+			if err != nil {
+				return err
+			}
+			reply, err := w.ask(map[string]any{"kind": "chart", "id": 0, "answer": arrayOf(data)})
+			if err == nil {
+				err = refusedBy(reply)
+			}
+			if err == nil {
+				p.window.Get("maulstick").Call("saveFile", name, reply.Get("chart"), "image/png")
+			}
+			return err
+		})
+		if err != nil {
+			p.tell(func() { p.easel.Refuse(fmt.Errorf("drawing the palette chart: %w", err)) })
+		}
+	}()
+}
+
+// printed is a study's sheets as a PDF file, an array of bytes of the page's.
+func (p *page) printed(id int, doc study.Document) (sheets js.Value, err error) {
+	text, err := study.Encode(doc)
+	if err != nil {
+		return sheets, err
+	}
+	tell := everySoOften(func(share float64) { p.tell(func() { p.easel.Printing(id, share) }) })
+	err = p.plot(func() error {
+		progress := func(share float64) error {
+			if p.plots.print != id {
+				return errGivenUp
+			}
+			tell(share)
+			return nil
+		}
+		if err := progress(0); err != nil {
+			return err
+		}
+		if err := p.handPicture(doc, progress); err != nil {
+			return err
+		}
+		w, err := p.plots.ready()
+		if err != nil {
+			return err
+		}
+		p.plots.printing = true
+		w.object.Call("postMessage", map[string]any{"kind": "sheets", "id": id, "study": arrayOf(text)})
+		reply, err := w.next(func(share float64) { tell(handedShare + (1-handedShare)*share) })
+		p.plots.printing = false
+		if err != nil {
+			return err
+		}
+		sheets = reply.Get("sheets")
+		return refusedBy(reply)
+	})
+	return sheets, err
+}
+
+// handPicture hands the photograph of a study to the plotter as it was set right,
+// unless it lies there.
+func (p *page) handPicture(doc study.Document, progress func(float64) error) error {
+	picture, name := p.picture, lying(doc.Reference.Hash, doc.Righting)
+	if picture == nil || picture.Size() != doc.Pixels() || !p.righting.Equal(doc.Righting) {
+		return &photo.Refusal{What: "printing the sheets: the photograph is being set right", Help: "wait until that is done, then print again"}
+	}
+	if p.plots.holds == name {
+		return nil
+	}
+	strip, err := p.layOut(name, picture.Size(), progress)
+	if err != nil {
+		return err
+	}
+	for top := 0; top < picture.Height; top += stripRows {
+		rows := min(stripRows, picture.Height-top)
+		data := arrayOf(picture.Pix[4*picture.Width*top : 4*picture.Width*(top+rows)])
+		if err := strip(top, rows, data); err != nil {
+			return err
+		}
+	}
+	return nil
+}

@@ -1,0 +1,14 @@
+// Runs in a worker: starts the program that sets lines out, sets photographs right
+// and prints sheets.
+import './wasm_exec.js';
+
+// Whoever waits for an answer is told that there will be none.
+start().catch((error) => postMessage({ kind: 'broken', reason: error.message }));
+
+async function start() {
+  const go = new Go();
+  const response = await fetch('plotter.wasm' + self.location.search);
+  const { instance } = await WebAssembly.instantiateStreaming(response, go.importObject);
+  await go.run(instance);
+  throw new Error('its program ended');
+}
