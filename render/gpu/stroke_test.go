@@ -1,6 +1,7 @@
 package gpu
 
 import (
+	"fmt"
 	"math"
 	"testing"
 
@@ -29,7 +30,62 @@ func star(at place.PhotoPoint, length float64) []render.Stroke {
 	return strokes
 }
 
-// TestStrokesAgree holds strokes of every angle to their twin within two codes,
+// agree holds a plan's picture by the graphics unit to the processor's: within so many
+// codes, and within as much more for each stroke over a pixel as the unit may be off
+// in drawing one.
+func agree(t *testing.T, what string, p render.Plan, got, want []byte, most int) {
+	t.Helper()
+	over := overlaid(p)
+	unequal, worst, far := 0, 0, 0
+	for i, n := range over {
+		off := 0
+		for c := 4 * i; c < 4*i+3; c++ {
+			off = max(off, int(got[c])-int(want[c]), int(want[c])-int(got[c]))
+		}
+		if off > 0 {
+			unequal++
+		}
+		worst = max(worst, off)
+		if off > most+eachOff*n {
+			far++
+		}
+	}
+	t.Logf("%s: %d of %d pixels differ, by %d at most", what, unequal, len(over), worst)
+	if far > 0 {
+		t.Errorf("%s: at %d pixels strokes are too many codes apart, %d at most", what, far, worst)
+	}
+}
+
+// overlaid is how many strokes lie over each pixel of a plan, or would if they lay a
+// sixteenth of a pixel to either side, in the pane in which most do.
+func overlaid(p render.Plan) []int {
+	over := make([]int, p.Width*p.Height)
+	for _, pane := range p.Panes {
+		width, height := pane.View.Width, pane.View.Height
+		counts, pix := make([]int, width*height), make([]byte, 4*width*height)
+		for streak := range p.Streaks(pane) {
+			streak.Core, streak.Casing, streak.Strength = colour.SRGB{R: 255, G: 255, B: 255}, 255, 1
+			streak.Half += 1.0 / 16
+			streak.Reach += 1.0 / 16
+			streak.Draw(pix, width, pane.View.Inside(p.Crop).Image())
+			for i := range counts {
+				if pix[4*i] > 0 {
+					counts[i]++
+				}
+			}
+			clear(pix)
+		}
+		for i, n := range counts {
+			if x, y := pane.At.X+i%width, pane.At.Y+i/width; x >= 0 && y >= 0 && x < p.Width && y < p.Height {
+				over[y*p.Width+x] = max(over[y*p.Width+x], n)
+			}
+		}
+	}
+	return over
+}
+
+// TestStrokesAgree holds strokes of every angle to their twin within two codes where
+// one lies over the picture,
 // mirrored, turned, near and far, under looks, over a made picture, in the round,
 // in a pane that leaves the screen, and while the view moves.
 func TestStrokesAgree(t *testing.T) {
@@ -50,11 +106,7 @@ func TestStrokesAgree(t *testing.T) {
 				At: round, Look: p.Panes[0].Look, Round: true,
 				View: render.Viewport{Width: 151, Height: 151, Scale: min(3*scale, 16), Centre: place.PhotoPoint{X: 895, Y: 705}, Mirror: turn&1 == 1},
 			})
-			unequal, worst := apart(drawn(t, s, p), render.Execute(p, y).Pix)
-			t.Logf("scale %.2f, turn %d: %d of %d pixels differ, by %d at most", scale, turn, unequal, p.Width*p.Height, worst)
-			if worst > 2 {
-				t.Errorf("scale %.2f, turn %d: strokes are %d codes apart", scale, turn, worst)
-			}
+			agree(t, fmt.Sprintf("scale %.2f, turn %d", scale, turn), p, drawn(t, s, p), render.Execute(p, y).Pix, 2)
 		}
 	}
 }
@@ -73,11 +125,7 @@ func TestStrokesAgreeAcrossTheScreen(t *testing.T) {
 	}
 	p.Strokes = star(place.PhotoPoint{X: 1033.7, Y: 650.2}, 3000)
 	got := drawn(t, s, p)
-	unequal, worst := apart(got, render.Execute(p, y).Pix)
-	t.Logf("%d of %d pixels differ, by %d at most", unequal, p.Width*p.Height, worst)
-	if worst > 2 {
-		t.Errorf("strokes across the screen are %d codes apart", worst)
-	}
+	agree(t, "across the screen", p, got, render.Execute(p, y).Pix, 2)
 	if changed, _ := apart(got, before); changed < 100000 {
 		t.Errorf("only %d pixels show strokes", changed)
 	}
@@ -104,9 +152,7 @@ func TestStrokesAreNotKept(t *testing.T) {
 	}
 	before := [2][]byte{kept(0), kept(1)}
 	p.Strokes = star(place.PhotoPoint{X: 450, Y: 350}, 500)
-	if _, worst := apart(pixels(s, p), render.Execute(p, y).Pix); worst > 2 {
-		t.Errorf("strokes over a picture that has stayed are %d codes apart", worst)
-	}
+	agree(t, "over a picture that has stayed", p, pixels(s, p), render.Execute(p, y).Pix, 2)
 	if s.Glanced() || !s.Ready(p) {
 		t.Error("a change of strokes alone moves the view")
 	}
@@ -126,9 +172,7 @@ func TestStrokesAreNotKept(t *testing.T) {
 		t.Fatal("a moved view is not glanced at")
 	}
 	// What is beneath may be two codes off at a glance, and strokes two more.
-	if _, worst := apart(moving, render.Execute(p, y).Pix); worst > 4 {
-		t.Errorf("strokes over a view that moves are %d codes apart", worst)
-	}
+	agree(t, "over a view that moves", p, moving, render.Execute(p, y).Pix, 4)
 }
 
 // TestManyStrokes draws more strokes than go into one batch, in order: only the last
