@@ -37,13 +37,18 @@ func stroke(x1, y1, x2, y2, width float64, c colour.SRGB) Stroke {
 }
 
 // TestStrokeFillsPixels: a level or upright stroke of whole pixels that lies on
-// pixels covers those, its casing one more on each side and half of the next, and
-// no other; it ends where it is said to.
+// pixels covers those, its casing one more on each side and a part of the next, and no
+// other; it ends where it is said to.
 func TestStrokeFillsPixels(t *testing.T) {
 	y, yellow := even(40, 30, 119), colour.SRGB{R: 255, G: 214, B: 64}
-	half := colour.SRGB{R: 59, G: 59, B: 59} // of 119 under black that covers 128/255
+	// What is left of 119 under black that covers 64/255 and 128/255 of it.
+	quarter, half := colour.SRGB{R: 89, G: 89, B: 89}, colour.SRGB{R: 59, G: 59, B: 59}
 	for width, middle := range map[float64]float64{1: 15.5, 2: 15, 3: 15.5} {
-		across := slices.Concat([]colour.SRGB{grey50, half, {}}, slices.Repeat([]colour.SRGB{yellow}, int(width)), []colour.SRGB{{}, half, grey50})
+		next := half
+		if width == 1 {
+			next = quarter
+		}
+		across := slices.Concat([]colour.SRGB{grey50, next, {}}, slices.Repeat([]colour.SRGB{yellow}, int(width)), []colour.SRGB{{}, next, grey50})
 		first := int(middle - width/2 - 3)
 		level := Execute(plainly(stroke(5, middle, 33, middle, width, yellow)), y)
 		upright := Execute(plainly(stroke(middle, 25, middle, 3, width, yellow)), y)
@@ -159,7 +164,7 @@ func TestStrokesShowOnAnyGrey(t *testing.T) {
 		width float64
 		cores []colour.SRGB
 		want  colour.Lightness
-	}{{1, extreme, 23}, {1.5, extreme, 36}, {2, extreme, 50}, {2, strong, 30}, {2, every, 25}, {3, strong, 30}, {3, every, 25}, {6, strong, 30}} {
+	}{{1, extreme, 20}, {1.5, extreme, 36}, {2, extreme, 50}, {2, strong, 30}, {2, every, 25}, {3, strong, 30}, {3, every, 25}, {6, strong, 30}} {
 		least := colour.Lightness(100)
 		for _, core := range c.cores {
 			least = min(least, contrast(y, core, c.width))

@@ -19,9 +19,10 @@ const (
 )
 
 const (
-	// thinnestCasing is half a pixel more than one: wherever between the pixels an
-	// upright or level core of whole pixels lies, one on each side is all casing.
-	thinnestCasing = 1.5
+	// A casing of 1.5 pixels along a core of whole pixels, upright or level, has one
+	// on each side that is all casing, wherever between the pixels the core lies. What
+	// is thinner than 2 pixels lacks a pixel that is all core: it does with less.
+	thinnestCasing, fullCasing = 1.25, 1.5
 	// The widths of a core: a thinner one would fade.
 	thinnestCore, broadestCore = 1, 256
 )
@@ -94,7 +95,9 @@ func within(start, pace, low, high float64) (first, last float64) {
 func (s Streak) Breadth() float64 { return s.Half + s.Margin() + 0.5 }
 
 // Margin is the casing's width on either side.
-func (s Streak) Margin() float64 { return max(s.Half, thinnestCasing) }
+func (s Streak) Margin() float64 {
+	return max(s.Half, min(max(s.Half+0.5, thinnestCasing), fullCasing))
+}
 
 // Draw lays the streak over the part inside a rectangle of a picture with rows of
 // width pixels, four bytes each. stroke.kage is its twin.
