@@ -83,6 +83,10 @@ func (d Document) turn() place.Turn {
 	return place.Turn{Photo: size, Tilt: d.Righting.Tilt}
 }
 
+// Photograph is the size of the photograph squared up but not turned: the turned
+// picture is larger, with nothing in its corners, and says nothing of proportions.
+func (d Document) Photograph() place.Pixels { return d.turn().Photo }
+
 // came is the size of the photograph as it came.
 func (d Document) came() place.Pixels {
 	return place.Pixels{Width: d.Reference.Width, Height: d.Reference.Height}

@@ -163,7 +163,7 @@ func (e *Easel) fitOf() place.Fit {
 	if !d.HasCanvas() {
 		return place.Fit{}
 	}
-	size := d.Pixels()
+	size := d.Photograph()
 	return place.Compare(float64(size.Width), float64(size.Height), d.Size())
 }
 

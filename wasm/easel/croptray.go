@@ -118,7 +118,7 @@ func (e *Easel) insteadOf(keepHeight bool) place.Size {
 	d := e.doc()
 	crop := d.Crop()
 	if d.Own.Width == 0 { // then the whole photograph is meant
-		crop = place.WholeCrop(d.Pixels())
+		crop = place.WholeCrop(d.Photograph())
 	}
 	wide, high := crop.Canvases(d.Size())
 	size := wide
@@ -170,7 +170,7 @@ func (e *Easel) faceCanvas(f *Face) {
 	}
 	f.Text["canvas-note"] = e.canvasNote()
 	f.Text["key-canvas-turn"] = "Turn to " + spelt(turned(d))
-	size, crop := d.Pixels(), d.Crop()
+	size, crop := d.Photograph(), d.Crop()
 	f.Text["photo-ratio"], f.Text["crop-ratio"] = ratio(float64(size.Width), float64(size.Height)), ratio(crop.Width, crop.Height)
 	f.Text["canvas-ratio"] = "–"
 	if d.HasCanvas() {

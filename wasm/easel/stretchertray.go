@@ -20,7 +20,7 @@ func (e *Easel) offers() []place.Offer {
 	d := e.doc()
 	crop := d.Own
 	if crop.Width == 0 {
-		crop = place.WholeCrop(d.Pixels())
+		crop = place.WholeCrop(d.Photograph())
 	}
 	face := d.Canvas.Face()
 	if !d.HasCanvas() {
