@@ -74,7 +74,7 @@ func TestRefusals(t *testing.T) {
 		{"-colour", []string{"place", "-colour"}},
 		{"-canvas is missing", []string{"square", "-diagonals", "1,2"}},
 		{"-diagonals is missing", []string{"square", "-canvas", "3x2in"}},
-		{"3 lengths", []string{"square", "-canvas", "70x33in", "-diagonals", "77,5,77"}},
+		{"two lengths but 3", []string{"square", "-canvas", "70x33in", "-diagonals", "77,5,77"}},
 		{"no diagonal", []string{"square", "-canvas", "70x33in", "-diagonals", "77.5,70"}},
 		{"no diagonal", []string{"square", "-canvas", "70x33in", "-diagonals", "77.5cm,77.4"}},
 		{"not a length", []string{"square", "-canvas", "70x33in", "-diagonals", "77.5,long"}},
