@@ -100,7 +100,7 @@ func (a *sheetAsked) declare(o *options) func(*flag.FlagSet) {
 		f.StringVar(&a.paper, "paper", "", "the `PAPER`, A4, A3, Letter, Legal, Tabloid, or its size as in 210x297mm; without it the study's")
 		f.BoolVar(&a.landscape, "landscape", false, "with its long side level")
 		f.StringVar(&a.sheets, "sheets", "", "which, a `LIST` with commas of "+strings.Join(study.SheetKinds(), ", ")+";\nwithout it those that the study asks for, or all that it has something for")
-		f.IntVar(&a.dpi, "dpi", 0, fmt.Sprintf("dots per inch of the photograph on paper, %d to %d; without it the study's", sheet.LeastResolution, sheet.MostResolution))
+		f.IntVar(&a.dpi, "dpi", 0, fmt.Sprintf("dots per inch of the photograph on paper, %d to %d; without it the study's", study.LeastResolution, study.MostResolution))
 		o.declareJSON(f)
 	}
 }
@@ -113,10 +113,10 @@ func (a *sheetAsked) check(o *options) ([]string, error) {
 		return nil, o.misused("no study is named before the flags")
 	case a.output == "":
 		return nil, o.missing("o", "sheets.pdf")
-	case a.dpi != 0 && (a.dpi < sheet.LeastResolution || a.dpi > sheet.MostResolution):
+	case a.dpi != 0 && (a.dpi < study.LeastResolution || a.dpi > study.MostResolution):
 		return nil, &place.Problem{
 			Doing: "reading the flags", What: fmt.Sprintf("%d dots per inch were asked for", a.dpi),
-			Wanted: fmt.Sprintf("give a number from %d to %d, as in -dpi 200", sheet.LeastResolution, sheet.MostResolution),
+			Wanted: fmt.Sprintf("give a number from %d to %d, as in -dpi 200", study.LeastResolution, study.MostResolution),
 		}
 	}
 	from, err := os.Stat(a.study)

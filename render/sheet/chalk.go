@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 
 	"maulstick/render/line"
 	"maulstick/render/place"
@@ -27,8 +26,7 @@ func (w Work) chalkPages(p *pen, body box) []page {
 	c.marks()
 	c.joins()
 	c.after()
-	corner := strings.ReplaceAll(line.CornerName(w.Chalk.Corner), "-", " ")
-	detail := fmt.Sprintf("Measured from the %s corner of what is painted, %s", corner, sizeText(w.Mapping.Canvas))
+	detail := fmt.Sprintf("Measured from the %s corner of what is painted, %s", line.CornerWords(w.Chalk.Corner), sizeText(w.Mapping.Canvas))
 	return laid(study.SheetChalk, detail, flow(c.blocks, body, columns, 0))
 }
 

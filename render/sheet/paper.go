@@ -22,12 +22,6 @@ var papers = map[string]Paper{
 	study.PaperTabloid: {279.4, 431.8},
 }
 
-// The sides that paper may have: the check rule has to fit between the margins.
-const (
-	leastPaper place.MM = 125
-	mostPaper  place.MM = 2000
-)
-
 const paperWanted = "choose A4, A3, Letter, Legal or Tabloid, or give a size from 125 mm to 2 m a side, as in 210x297mm"
 
 // ParsePaper reads a paper's name, in whatever case, or its size as place.ParseSize
@@ -64,7 +58,7 @@ func (p Paper) Landscape() Paper { return Paper{max(p.Width, p.Height), min(p.Wi
 // Check refuses paper that is too small to tell its size on, or larger than a roll.
 // The error is a *place.Problem.
 func (p Paper) Check() error {
-	if min(p.Width, p.Height) >= leastPaper && max(p.Width, p.Height) <= mostPaper {
+	if min(p.Width, p.Height) >= study.LeastPaper && max(p.Width, p.Height) <= study.MostPaper {
 		return nil
 	}
 	return &place.Problem{

@@ -66,7 +66,7 @@ func (w Work) referencePage(p *pen, body box) page {
 	p.printed(at)
 	detail := s.words(w.Mapping.Canvas.Unit) + "; what is painted is " + sizeText(w.Mapping.Canvas)
 	if len(labels) > 0 {
-		detail += "; measured from the " + strings.ReplaceAll(line.CornerName(w.Chalk.Corner), "-", " ")
+		detail += "; measured from the " + line.CornerWords(w.Chalk.Corner)
 	}
 	silent := p.thin(labels, s)
 	return page{kind: study.SheetReference, detail: detail, draw: func(p *pen) {

@@ -118,12 +118,6 @@ func Title(kind string) string {
 	return kind
 }
 
-// The resolutions of a photograph on paper, in dots per inch.
-const (
-	LeastResolution = 50
-	MostResolution  = 600
-)
-
 // Pages describes the pages that Write writes. Any error is a *place.Problem: there
 // is nothing to print, the paper is too small, the cartoon takes too many pages.
 func (w Work) Pages() ([]Page, error) {
@@ -254,8 +248,8 @@ func (w Work) check() error {
 	switch c := w.Mapping.Crop; {
 	case len(w.Kinds) == 0:
 		return problem("none is chosen", "choose among "+list(known))
-	case w.Resolution < LeastResolution || w.Resolution > MostResolution:
-		return problem(fmt.Sprintf("%d dots per inch are not %d to %d", w.Resolution, LeastResolution, MostResolution), "200 does for most printers")
+	case w.Resolution < study.LeastResolution || w.Resolution > study.MostResolution:
+		return problem(fmt.Sprintf("%d dots per inch are not %d to %d", w.Resolution, study.LeastResolution, study.MostResolution), "200 does for most printers")
 	case w.Picture == nil || w.Picture.Width < 1 || w.Picture.Height < 1:
 		return errors.New("laying out the sheets: there is no photograph")
 	default:

@@ -53,9 +53,9 @@ func (c Construction) Through() bool {
 	return c.Kind == line.Plumb || c.Kind == line.Level || c.Kind == line.Angled
 }
 
-// same says whether two constructions are the same but for their figures and how
+// Same says whether two constructions are the same but for their figures and how
 // they are drawn.
-func (c Construction) same(o Construction) bool { return c.Kind == o.Kind && c.Mark == o.Mark }
+func (c Construction) Same(o Construction) bool { return c.Kind == o.Kind && c.Mark == o.Mark }
 
 // NewConstruction is a construction as it is first drawn: light lines, as chalk.
 func NewConstruction(kind line.Kind, mark int) Construction {
@@ -169,7 +169,7 @@ func (d Document) WithLines(l Lines) Document {
 // chooses it. There are no more than a plan may hold.
 func (d Document) WithConstruction(c Construction) Document {
 	l := d.Lines
-	at := slices.IndexFunc(l.Uses, c.same)
+	at := slices.IndexFunc(l.Uses, c.Same)
 	l.Uses = slices.Clone(l.Uses)
 	switch {
 	case at >= 0:
@@ -241,7 +241,7 @@ func (d Document) checkLines() error {
 		}
 	}
 	for i, c := range l.Uses {
-		if slices.ContainsFunc(l.Uses[:i], c.same) {
+		if slices.ContainsFunc(l.Uses[:i], c.Same) {
 			return fmt.Errorf("construction %q stands twice", clip(string(c.Kind)))
 		}
 		if err := d.checkConstruction(c); err != nil {

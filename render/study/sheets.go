@@ -53,10 +53,10 @@ const (
 	MostPaper  = place.MM(2000)
 )
 
-// The bounds of the photograph on paper.
+// The bounds of the photograph on paper, in dots per inch.
 const (
-	leastDPI = 50
-	mostDPI  = 600
+	LeastResolution = 50
+	MostResolution  = 600
 )
 
 // newSheets are a new study's.
@@ -70,7 +70,7 @@ func (d Document) WithSheets(s Sheets) Document {
 		s.Paper = PaperA4
 	}
 	s.Width, s.Height = min(max(s.Width, LeastPaper), MostPaper), min(max(s.Height, LeastPaper), MostPaper)
-	s.Resolution = min(max(s.Resolution, leastDPI), mostDPI)
+	s.Resolution = min(max(s.Resolution, LeastResolution), MostResolution)
 	kinds := []string{}
 	for _, k := range SheetKinds() {
 		if slices.Contains(s.Kinds, k) {
@@ -103,8 +103,8 @@ func (d Document) checkSheets() error {
 		return fmt.Errorf("paper %q is not known", clip(s.Paper))
 	case !within(float64(s.Width), float64(LeastPaper), float64(MostPaper)) || !within(float64(s.Height), float64(LeastPaper), float64(MostPaper)):
 		return fmt.Errorf("paper of %v x %v mm is not %v to %v a side", s.Width, s.Height, LeastPaper, MostPaper)
-	case s.Resolution < leastDPI || s.Resolution > mostDPI:
-		return fmt.Errorf("%d dots per inch are not %d to %d", s.Resolution, leastDPI, mostDPI)
+	case s.Resolution < LeastResolution || s.Resolution > MostResolution:
+		return fmt.Errorf("%d dots per inch are not %d to %d", s.Resolution, LeastResolution, MostResolution)
 	case s.Kinds == nil:
 		return fmt.Errorf("the list of sheets is missing")
 	}

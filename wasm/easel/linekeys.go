@@ -36,7 +36,7 @@ var roundings = map[string]string{"8": "1/8", "16": "1/16", "32": "1/32", "mm": 
 
 func init() {
 	for name, do := range map[string]func(*Easel){
-		"lines-show":    func(e *Easel) { e.showLines(!e.doc().Lines.Shown) },
+		"lines-show":    func(e *Easel) { e.relist(func(l *study.Lines) { l.Shown = !l.Shown }) },
 		"lines-thinner": func(e *Easel) { e.restyle(func(c *study.Construction) { c.Weight = max(c.Weight-1, 1) }) },
 		"lines-thicker": func(e *Easel) {
 			e.restyle(func(c *study.Construction) { c.Weight = min(c.Weight+1, study.LineWeights) })
@@ -60,22 +60,16 @@ func init() {
 		keys["chalk-"+c.name] = func(e *Easel) { e.restyle(func(u *study.Construction) { u.Colour = c.colour }) }
 	}
 	for _, c := range corners {
-		keys["chalk-from-"+line.CornerName(c)] = func(e *Easel) { e.chalkBy(func(l *study.Lines) { l.From = c }) }
+		keys["chalk-from-"+line.CornerName(c)] = func(e *Easel) { e.relist(func(l *study.Lines) { l.From = c }) }
 	}
 	for name, text := range roundings {
-		keys["round-"+name] = func(e *Easel) { e.chalkBy(func(l *study.Lines) { l.Rounding = text }) }
+		keys["round-"+name] = func(e *Easel) { e.relist(func(l *study.Lines) { l.Rounding = text }) }
 	}
 }
 
-// showLines draws the lines over the picture, or not.
-func (e *Easel) showLines(on bool) {
-	l := e.doc().Lines
-	l.Shown = on
-	e.show(e.doc().WithLines(l))
-}
-
-// chalkBy changes how the chalk list is measured.
-func (e *Easel) chalkBy(change func(*study.Lines)) {
+// relist changes what is seen of the lines, or how the chalk list is measured, which
+// is no step that undo takes back.
+func (e *Easel) relist(change func(*study.Lines)) {
 	l := e.doc().Lines
 	change(&l)
 	e.show(e.doc().WithLines(l))
@@ -90,16 +84,14 @@ func (e *Easel) pressUse(k line.Kind) {
 		e.says.news = "Choose the mark that the line is to go through first."
 		return
 	}
-	at := slices.IndexFunc(d.Lines.Uses, func(u study.Construction) bool { return u.Kind == k && u.Mark == c.Mark })
+	at := slices.IndexFunc(d.Lines.Uses, c.Same)
 	e.figures = field{}
 	if at >= 0 {
 		e.do(d.WithoutConstruction(at), "")
 		return
 	}
-	if d.Canvas.Unit == place.Centimetre || d.Canvas.Unit == place.Millimetre || d.Canvas.Unit == place.Metre {
-		if k == line.Squares {
-			c.Size, c.Unit = 150, place.Centimetre
-		}
+	if k == line.Squares && !d.Canvas.Unit.Imperial() {
+		c.Size, c.Unit = 150, place.Centimetre
 	}
 	with := d.WithConstruction(c)
 	if len(with.Lines.Uses) == len(d.Lines.Uses) {
@@ -135,10 +127,8 @@ func (e *Easel) nextCorner() {
 
 // pressUseRow chooses the construction that a row of the list is about.
 func (e *Easel) pressUseRow(i int) {
-	l := e.doc().Lines
-	l.Chosen = i
 	e.figures = field{}
-	e.show(e.doc().WithLines(l))
+	e.relist(func(l *study.Lines) { l.Chosen = i })
 }
 
 // typeFigures takes the figures of the chosen construction: how deep, how many, how
@@ -156,7 +146,7 @@ func (e *Easel) typeFigures(text string) {
 	case line.Squares:
 		l, unit, err := place.ParseLength(text, small(e.doc().Canvas.Unit))
 		if err != nil {
-			e.refuseFigures(text, err)
+			e.refuseFigures(text, refusal(err))
 			return
 		}
 		e.changeUse(text, line.Use{Kind: c.Kind, Size: l, Unit: unit, Corner: c.Corner})
@@ -164,8 +154,7 @@ func (e *Easel) typeFigures(text string) {
 	}
 	p, err := line.ParsePlan(word)
 	if err != nil || len(p.Uses) != 1 {
-		e.figures = field{refused: true, typed: text, note: figuresWanted[c.Kind]}
-		e.says.news = e.figures.note
+		e.refuseFigures(text, figuresWanted[c.Kind])
 		return
 	}
 	e.changeUse(text, p.Uses[0])
@@ -179,9 +168,9 @@ var figuresWanted = map[line.Kind]string{
 }
 
 // refuseFigures says beside the field what is wrong with it.
-func (e *Easel) refuseFigures(text string, err error) {
-	e.figures = field{refused: true, typed: text, note: refusal(err)}
-	e.says.news = e.figures.note
+func (e *Easel) refuseFigures(text, note string) {
+	e.figures = field{refused: true, typed: text, note: note}
+	e.says.news = note
 }
 
 // changeUse gives the chosen construction other figures, if a plan may hold them.
@@ -199,7 +188,7 @@ func (e *Easel) changeUse(text string, u line.Use) {
 	}
 	d := e.doc().WithConstruction(c)
 	if err := d.LinePlan().Check(); err != nil {
-		e.refuseFigures(text, err)
+		e.refuseFigures(text, refusal(err))
 		return
 	}
 	e.do(d, "")

@@ -46,7 +46,6 @@ func (e *Easel) faceLine(f *Face) {
 	_, focal := d.Mark(d.Finding.Focal)
 	_, second := d.Mark(d.Finding.Second)
 	e.disable(f, "eye-straight", !focal || !second)
-	f.Pressed["key-eye-draw"] = e.tool.tool == eyeTracer
 	if d.Tray != study.TrayLine {
 		return
 	}
@@ -85,9 +84,7 @@ func (e *Easel) faceUses(f *Face) {
 	d := e.doc()
 	for _, k := range constructions {
 		c := study.NewConstruction(k, d.Chosen)
-		f.Pressed["key-use-"+string(k)] = slices.ContainsFunc(d.Lines.Uses, func(u study.Construction) bool {
-			return u.Kind == k && u.Mark == c.Mark
-		})
+		f.Pressed["key-use-"+string(k)] = slices.ContainsFunc(d.Lines.Uses, c.Same)
 		e.disable(f, "use-"+string(k), c.Through() && d.Chosen == 0)
 	}
 	chosen, ok := e.chosenUse()

@@ -142,7 +142,11 @@ func (e *Easel) takeBackMove() {
 
 // onCrop brings a place to the nearest that is painted.
 func (e *Easel) onCrop(p place.PhotoPoint) place.PhotoPoint {
-	c := e.doc().Crop()
+	return nearest(e.doc().Crop(), p)
+}
+
+// nearest is the place inside a crop that is nearest to another.
+func nearest(c place.Crop, p place.PhotoPoint) place.PhotoPoint {
 	return place.PhotoPoint{
 		X: min(max(p.X, c.X), c.X+c.Width),
 		Y: min(max(p.Y, c.Y), c.Y+c.Height),

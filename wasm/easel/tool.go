@@ -112,8 +112,7 @@ func offset(p, q place.PhotoPoint) place.PhotoPoint {
 
 // onSeen brings a place to the nearest that is in sight.
 func (e *Easel) onSeen(p place.PhotoPoint) place.PhotoPoint {
-	c := e.seenCrop()
-	return place.PhotoPoint{X: min(max(p.X, c.X), c.X+c.Width), Y: min(max(p.Y, c.Y), c.Y+c.Height)}
+	return nearest(e.seenCrop(), p)
 }
 
 // eyeStep is how far apart, in CSS pixels, the places of the path of the eye are.
