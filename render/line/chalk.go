@@ -63,17 +63,25 @@ func (r Rounding) round(l, side place.MM) place.MM {
 // Mark is one mark to make on an edge of the canvas, measured along the edge from
 // its end at the list's corner, never from the mark before.
 type Mark struct {
-	Name  string   // "top 1": the edge, and its count from the corner's end
-	Edge  Edge     //
-	Exact place.MM // where the line meets the edge
-	Chalk place.MM // the same, rounded
-	Text  string   // Chalk spelt: "16 5/8 in"
-	Error place.MM // Chalk - Exact, at most half a division either way (a whole one at the very end of a side)
+	Name  string            // "top 1": the edge, and its count from the corner's end
+	Edge  Edge              //
+	At    place.CanvasPoint // where the line meets the edge
+	Exact place.MM          // the same, along the edge
+	Chalk place.MM          // the same, rounded
+	Text  string            // Chalk spelt: "16 5/8 in"
+	Error place.MM          // Chalk - Exact, at most half a division either way (a whole one at the very end of a side)
 }
 
-// Key names the mark by where it is made, to the micron, so that one struck off stays
-// so when others come before it. Studies keep these keys.
-func (m Mark) Key() string { return fmt.Sprintf("%s:%.0f", m.Edge, float64(m.Chalk)*1000) }
+// Key names the mark by where it lies on the canvas, to the micron, so that one struck
+// off stays so when others come before it, from whichever corner it is measured and
+// however it is rounded. Studies keep these keys.
+func (m Mark) Key() string {
+	along := m.At.X
+	if m.Edge.upright() {
+		along = m.At.Y
+	}
+	return fmt.Sprintf("%s:%.0f", m.Edge, float64(along)*1000)
+}
 
 // End is one end of a chalk line: a mark, or a corner of the canvas.
 type End struct {
@@ -154,6 +162,7 @@ type chalker struct {
 type found struct {
 	edge      Edge
 	at        Number // along it, from the corner's end
+	point     Point
 	line, end int
 }
 
@@ -169,7 +178,7 @@ func (c *chalker) mark() {
 				continue
 			}
 			f := c.find(p)
-			f.line, f.end = i, k
+			f.line, f.end, f.point = i, k, p
 			marked[f.edge] = append(marked[f.edge], f)
 		}
 	}
@@ -224,7 +233,7 @@ func (c *chalker) measured(f found, count int) Mark {
 	chalk := c.list.Rounding.round(exact, side)
 	return Mark{
 		Name: fmt.Sprintf("%s %d", f.edge, count), Edge: f.edge,
-		Exact: exact, Chalk: chalk, Text: c.list.Rounding.text(chalk), Error: chalk - exact,
+		At: f.point.Canvas(), Exact: exact, Chalk: chalk, Text: c.list.Rounding.text(chalk), Error: chalk - exact,
 	}
 }
 

@@ -285,3 +285,29 @@ func BenchmarkChalk(b *testing.B) {
 		line.Chalk(s, place.Edges{Bottom: true}, rounding(b, "1/16"))
 	}
 }
+
+// Keys are of places on the canvas: neither the corner nor the rounding changes them.
+func TestKeysAreOfPlaces(t *testing.T) {
+	set := draw(t, "diagonals:2,divide:7x5,golden", "70x33in")
+	keysOf := func(l line.List) (keys []string) {
+		for _, m := range l.Marks {
+			keys = append(keys, m.Key())
+		}
+		for _, j := range l.Joins {
+			keys = append(keys, l.Key(j))
+		}
+		slices.Sort(keys)
+		return keys
+	}
+	want := keysOf(line.Chalk(set, place.Edges{}, line.RoundingFor(place.Inch)))
+	if len(slices.Compact(slices.Clone(want))) != len(want) {
+		t.Error("two rows have one key")
+	}
+	for _, corner := range []place.Edges{{}, {Right: true}, {Bottom: true}, {Right: true, Bottom: true}} {
+		for _, r := range []line.Rounding{{place.Inch, 8}, {place.Inch, 32}, {place.Millimetre, 1}} {
+			if got := keysOf(line.Chalk(set, corner, r)); !slices.Equal(got, want) {
+				t.Errorf("from the %s to %v the keys are other ones", line.CornerWords(corner), r)
+			}
+		}
+	}
+}

@@ -83,6 +83,7 @@ func (a *Answer) chalk(c *wire.Code, l *line.List) {
 	wire.List(c, &l.Marks, func(m *line.Mark) {
 		wire.Texts(c, &m.Name, &m.Text)
 		wire.Wholes(c, &m.Edge)
+		spots(c, &m.At)
 		wire.Numbers(c, &m.Exact, &m.Chalk, &m.Error)
 	})
 	wire.List(c, &l.Joins, func(j *line.Join) {

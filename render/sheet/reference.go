@@ -25,13 +25,9 @@ func (p *pen) labelFace() face { return p.large(labelSize, false) }
 func (w Work) edgeLabels() []edgeLabel {
 	var labels []edgeLabel
 	for _, m := range w.Chalk.Marks {
-		l := edgeLabel{edge: m.Edge, at: m.Exact, text: numberOf(m) + ": " + m.Text}
-		upright := m.Edge == line.Left || m.Edge == line.Right
-		switch {
-		case upright && w.Chalk.Corner.Bottom:
-			l.at = w.Mapping.Canvas.Height - l.at
-		case !upright && w.Chalk.Corner.Right:
-			l.at = w.Mapping.Canvas.Width - l.at
+		l := edgeLabel{edge: m.Edge, at: m.At.X, text: numberOf(m) + ": " + m.Text}
+		if m.Edge == line.Left || m.Edge == line.Right {
+			l.at = m.At.Y
 		}
 		labels = append(labels, l)
 	}

@@ -139,6 +139,25 @@ func TestRowsAreStruckOff(t *testing.T) {
 	}
 }
 
+// What is struck off is a mark on the canvas, not a figure: it stays struck whatever
+// corner it is measured from and however it is rounded.
+func TestStruckRowsStayTheSameMarks(t *testing.T) {
+	b := chalking(t)
+	rows := b.Face().Rows
+	b.press(rows["chalk-marks"][1].Key, rows["chalk-marks"][4].Key, rows["chalk-joins"][3].Key)
+	join := rows["chalk-joins"][3].Note
+	b.press("chalk-from-bottom-right", "round-32")
+	b.setLines()
+	if got := b.struck(); len(got) != 3 || got[0] != "Top 1" || got[1] != "Left 2" {
+		t.Errorf("from the bottom right struck off are %q, want Top 1, Left 2 and a line", got)
+	}
+	for _, r := range b.Face().Rows["chalk-joins"] {
+		if r.Pressed != (r.Note == join) {
+			t.Errorf("the line %q is struck off: %v", r.Note, r.Pressed)
+		}
+	}
+}
+
 // A diagonal joins corners, which need no mark.
 func TestJoinsOfCorners(t *testing.T) {
 	b := atWork(t, 1)
