@@ -25,14 +25,18 @@ type Composition struct {
 	Inset Sides // how far the face's edges are outside of it, under 0 where it goes round them
 }
 
-// Compose gives the composition on a canvas of a face. What leaves less than 1 mm
-// either way, or a border under 0, is refused with a *Problem.
+// Compose gives the composition on a canvas of a face. A turnover or margin under 0, or
+// as wide as half the canvas, is refused with a *Problem, and so is what leaves less
+// than 1 mm either way.
 func (b Border) Compose(face Size) (Composition, error) {
 	m := b.Margin
 	c := Composition{Size: face}
-	for _, side := range []MM{b.Turnover, m.Left, m.Top, m.Right, m.Bottom} {
-		if !(side >= 0) || side > largestSide {
-			return Composition{}, b.problem(face, "a turnover or margin is not from 0 to 100 m")
+	narrow := min(face.Width, face.Height)
+	for _, strip := range []struct{ width, side MM }{
+		{b.Turnover, narrow}, {m.Left, face.Width}, {m.Top, face.Height}, {m.Right, face.Width}, {m.Bottom, face.Height},
+	} {
+		if !(strip.width >= 0) || strip.width >= strip.side/2 {
+			return Composition{}, b.problem(face, "a turnover or margin is under 0, or half as wide as the canvas or more")
 		}
 	}
 	if b.TurnoverIn {

@@ -74,7 +74,7 @@ func CheckSquare(canvas Size, falling, rising MM) (Squareness, error) {
 		}
 	}
 	q.Out = MM(math.Abs(float64(falling - rising)))
-	q.Square = q.Out < fitWithin
+	q.Square = alike(q.Out)
 	squares := (rising - falling) * (rising + falling)
 	q.Lean = squares / (4 * canvas.Width)
 	q.Skew = degrees(math.Asin(min(math.Abs(float64(q.Lean/canvas.Height)), 1)))

@@ -41,6 +41,9 @@ func TestCheckSquareWorkedExample(t *testing.T) {
 	if err != nil || other.Lean != -q.Lean || other.Ease != [2]place.Corner{place.BottomLeft, place.TopRight} {
 		t.Errorf("the other way it is %+v, %v", other, err)
 	}
+	if eighth, err := place.CheckSquare(size(t, "70 x 33 in"), 77.5*inch, 77.375*inch); err != nil || eighth.Square {
+		t.Errorf("an eighth out it is %+v, %v", eighth, err)
+	}
 	if near, err := place.CheckSquare(size(t, "70 x 33 in"), 77.45*inch, 77.33*inch); err != nil || !near.Square {
 		t.Errorf("under an eighth out it is %+v, %v", near, err)
 	}
@@ -110,6 +113,7 @@ func TestCompose(t *testing.T) {
 	}
 	for _, bad := range []place.Border{
 		{Margin: place.Sides{Left: 20 * inch, Right: 16 * inch}}, {Turnover: -1}, {Turnover: place.MM(math.NaN())}, {Margin: place.Sides{Top: place.MM(math.Inf(1))}},
+		{Turnover: 12 * inch}, {Margin: place.Sides{Bottom: 12 * inch}, MarginIn: true}, {Margin: place.Sides{Right: 18 * inch}},
 	} {
 		if got, err := bad.Compose(face); err == nil || place.Hint(err) == "" {
 			t.Errorf("%+v gives %+v, %v", bad, got, err)

@@ -6,6 +6,11 @@ import "math"
 // up: 1/8 in over the whole canvas (common practice, no source).
 const fitWithin = MM(25.4 / 8)
 
+// alike says whether two lengths that differ by so much count as lining up. A
+// nanometre is left to the rounding of inches that are held in millimetres: an eighth
+// is not under an eighth.
+func alike(off MM) bool { return off < fitWithin-1e-6 }
+
 // Fit says how a photograph's proportion meets a canvas's.
 type Fit struct {
 	PhotoRatio, CanvasRatio float64 // short side over long, over 0, at most 1
@@ -38,7 +43,7 @@ func Compare(photoWidth, photoHeight float64, canvas Size) Fit {
 	off := MM(fit.PhotoRatio)*long - short
 	fit.Mismatch = MM(math.Abs(float64(off)))
 	fit.Short = off < 0
-	fit.Fits = fit.Mismatch < fitWithin
+	fit.Fits = alike(fit.Mismatch)
 	fit.Turned = photoWidth != photoHeight && canvas.Width != canvas.Height &&
 		(photoWidth < photoHeight) != (canvas.Width < canvas.Height)
 	return fit

@@ -117,7 +117,7 @@ func (d Document) seenAs(now Document) Document {
 	d.Finding = d.Finding.seenAs(now.Finding)
 	d.Tray, d.Parts, d.Shown, d.From = now.Tray, now.Parts, now.Shown, now.From
 	d.Surround, d.Cycle, d.Sheets = now.Surround, now.Cycle, now.Sheets
-	d.Lines, d.Hold, d.Parting = d.Lines.seenAs(now.Lines), now.Hold, now.Parting
+	d.Lines, d.Parting = d.Lines.seenAs(now.Lines), now.Parting
 	d.NextSpan = max(d.NextSpan, now.NextSpan)
 	d.NextMark = max(d.NextMark, now.NextMark)
 	if d.Canvas.Width == now.Canvas.Width && d.Canvas.Height == now.Canvas.Height {

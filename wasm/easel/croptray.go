@@ -94,13 +94,13 @@ func (e *Easel) typeMargin(text string) {
 }
 
 // canvasInstead gives the canvas the crop's proportion, keeping its width or its
-// height.
+// height, to the sixteenth or the millimetre that its key says.
 func (e *Easel) canvasInstead(keepHeight bool) {
 	d := e.doc()
 	if !d.HasCanvas() {
 		return
 	}
-	size := e.insteadOf(keepHeight)
+	size := e.rounded(e.insteadOf(keepHeight))
 	instead := e.onFace(size)
 	if instead.Check() != nil {
 		e.say(&place.Problem{
@@ -293,7 +293,7 @@ func (e *Easel) cropNote() string {
 	}
 	text += "."
 	if fit := e.cropFit(); d.HasCanvas() && d.Hold == study.HoldFree && !fit.Fits {
-		text += " It is stretched to the canvas: hold it to the canvas, or change that."
+		text += " Its proportion is not the canvas's, so across and down are scaled apart: hold it to the canvas, or change that."
 	}
 	return text
 }

@@ -17,6 +17,7 @@ import (
 type notes struct {
 	news         string // read aloud once, not shown
 	message      string // shown until closed
+	passing      bool   // the message is about what was just tried, and goes with it
 	opening      string // the file being opened, with how far it is
 	openingSince time.Time
 	standing     []string // shown until the page is opened anew
@@ -29,6 +30,7 @@ type notes struct {
 func (e *Easel) Refuse(err error) {
 	e.says.opening = ""
 	e.say(err)
+	e.says.passing = false
 	e.after()
 }
 
@@ -41,7 +43,18 @@ func (e *Easel) say(err error) {
 	if hint := hintOf(err); hint != "" {
 		e.says.message += " " + sentence(hint)
 	}
-	e.says.news = e.says.message
+	e.says.news, e.says.passing = e.says.message, true
+}
+
+// tell shows a sentence about what was just done until it is closed.
+func (e *Easel) tell(text string) { e.says.message, e.says.news, e.says.passing = text, text, true }
+
+// moveOn closes a message about what was tried before: the painter is at something
+// else.
+func (e *Easel) moveOn() {
+	if e.says.passing {
+		e.says.message, e.says.passing = "", false
+	}
 }
 
 // hintOf is what an error advises, or "".

@@ -61,6 +61,7 @@ func (e *Easel) finding(change func(*study.Finding)) study.Document {
 // turnTo turns a tray to one of its parts.
 func (e *Easel) turnTo(part string) {
 	e.settle()
+	e.moveOn()
 	e.row, e.picking, e.armed, e.tool = "", false, false, inHand{}
 	e.show(e.doc().WithPart(part))
 }

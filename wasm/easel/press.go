@@ -148,6 +148,7 @@ func (e *Easel) pressPlain() {
 // tray opens a tray in place of the one that is open, or closes it.
 func (e *Easel) tray(name string) {
 	e.settle()
+	e.moveOn()
 	e.armed, e.picking, e.row, e.tool = false, false, "", inHand{}
 	if e.doc().Tray == name {
 		name = ""

@@ -48,9 +48,6 @@ func (e *Easel) setRight(r study.Righting) {
 	})
 }
 
-// tell shows a sentence until it is closed.
-func (e *Easel) tell(text string) { e.says.message, e.says.news = text, text }
-
 // rightFor asks for the pixels of a study that has its photograph set right
 // otherwise, and does the rest when they are there.
 func (e *Easel) rightFor(d study.Document, then func(*Easel)) {
@@ -221,6 +218,7 @@ func (e *Easel) stepTo(back bool) {
 		went = e.history.Undo
 	}
 	if went() {
+		e.moveOn()
 		e.forgetRefused()
 		e.refit()
 		e.changed()

@@ -1,6 +1,7 @@
 package easel
 
 import (
+	"errors"
 	"math"
 	"reflect"
 	"strings"
@@ -85,11 +86,44 @@ func TestAnUprightIsMadePlumb(t *testing.T) {
 }
 
 func TestLinesThatCannotBeLevelAreRefused(t *testing.T) {
-	for _, ends := range [][4]float64{{200, 400, 201, 400}, {200, 100, 260, 700}} {
+	const short, steep = "Draw along it from end to end: ", "Straightening by a line along the horizon: it is over 45 degrees off"
+	for _, c := range []struct {
+		ends [4]float64
+		says string
+	}{
+		{[4]float64{200, 400, 203, 403}, short}, // a finger that trembled
+		{[4]float64{200, 400, 330, 400}, short}, // 94 CSS pixels
+		{[4]float64{200, 100, 260, 700}, steep},
+	} {
 		b := straightening(t, "level-line")
-		b.dragWhole(ends[0], ends[1], ends[2], ends[3])
-		if text := b.Face().Text["message-text"]; len(b.righted) != 0 || !strings.HasPrefix(text, "Straightening by a line along the horizon: ") || !strings.Contains(text, "Draw it from end to end") {
-			t.Errorf("a line %v says %q and asks for %d pictures", ends, text, len(b.righted))
+		b.dragWhole(c.ends[0], c.ends[1], c.ends[2], c.ends[3])
+		if text := b.Face().Text["message-text"]; len(b.righted) != 0 || !strings.HasPrefix(text, c.says) {
+			t.Errorf("a line %v says %q and asks for %d pictures", c.ends, text, len(b.righted))
+		}
+	}
+}
+
+// What is said about something that was tried goes once the painter is at something
+// else; that a file could not be opened stays until it is closed.
+func TestMessagesDoNotOutliveWhatTheyAreAbout(t *testing.T) {
+	for name, moveOn := range map[string]func(*bench){
+		"another line": func(b *bench) { b.dragWhole(200, 400, 700, 400) },
+		"another tool": func(b *bench) { b.press("plumb-line") },
+		"another part": func(b *bench) { b.press("part-canvas") },
+		"another tray": func(b *bench) { b.press("tray-place") },
+		"Undo":         func(b *bench) { b.press("undo") },
+	} {
+		b := straightening(t, "level-line")
+		b.dragWhole(200, 100, 260, 700)
+		if b.Face().Hidden["message"] {
+			t.Fatal("a steep line is not refused")
+		}
+		if moveOn(b); !b.Face().Hidden["message"] {
+			t.Errorf("after %s the message is still there: %q", name, b.Face().Text["message-text"])
+		}
+		b.Refuse(errors.New("opening heron.txt: it is no photograph"))
+		if moveOn(b); b.Face().Hidden["message"] {
+			t.Errorf("after %s nothing says that a file could not be opened", name)
 		}
 	}
 }

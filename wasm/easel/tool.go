@@ -62,6 +62,7 @@ func (e *Easel) seenCrop() place.Crop {
 // takeUp takes a tool up, or lays down the one in hand.
 func (e *Easel) takeUp(t tool) {
 	e.settle()
+	e.moveOn()
 	e.armed, e.picking = false, false
 	if e.tool.tool == t {
 		t = noTool
@@ -85,6 +86,7 @@ func firstCorners(p place.Pixels) [4]place.PhotoPoint {
 
 // startDrawing begins what a pointer does with the tool in hand.
 func (e *Easel) startDrawing(f finger) {
+	e.moveOn()
 	h, t := &e.hand, &e.tool
 	h.doing, h.side = drawing, sideLeft
 	h.runs++
@@ -140,6 +142,11 @@ func (e *Easel) moveDrawing(f finger) {
 	}
 }
 
+// leastDrawn is how long a level or plumb is drawn at least, in CSS pixels. A finger is
+// off by two or so at either end, which on a line this short comes to 2 degrees and
+// more on a shorter one; a touch that was no line turns nothing.
+const leastDrawn = 100
+
 // endDrawing takes what was drawn.
 func (e *Easel) endDrawing(f finger) {
 	t := &e.tool
@@ -147,6 +154,10 @@ func (e *Easel) endDrawing(f finger) {
 	t.drawn = nil
 	switch t.tool {
 	case leveller, plumber:
+		if off := offset(drawn[1], drawn[0]); math.Hypot(off.X, off.Y)*e.viewport().Scale < leastDrawn*e.dpr {
+			e.tell("Draw along it from end to end: a line as short as that says little about what is level or plumb.")
+			return
+		}
 		e.straighten(drawn[0], drawn[1], t.tool == plumber)
 	case eyeTracer:
 		e.drawEye(drawn)
