@@ -195,7 +195,7 @@ func (e *Easel) squareNote() string {
 	d := e.doc()
 	if !d.HasCanvas() || strings.TrimSpace(e.diagonals) == "" {
 		if !d.HasCanvas() {
-			return ""
+			return "Turnover, margin and diagonals are of a canvas: take one from the list, or type one under Canvas."
 		}
 		return "Square corners have diagonals of " + fine(d.Canvas.Face().Diagonal(), d.Canvas.Unit) + ". Type both as measured, from the top left first."
 	}
@@ -317,11 +317,11 @@ func (e *Easel) straightenNote() string {
 	case r.None():
 		return "The photograph is as it came. Draw along a horizon or an upright, or square up something flat that was photographed."
 	case len(r.Corners) == 0:
-		return "The photograph is " + turned + "."
+		return "The photograph is " + turned + ". Take it as it came to square it up."
 	case r.Tilt == 0:
-		return "The photograph is squared up to " + spelt(r.Flat) + "."
+		return "The photograph is squared up to " + spelt(r.Flat) + ". Take it as it came to square it up otherwise."
 	}
-	return "The photograph is squared up to " + spelt(r.Flat) + " and " + turned + "."
+	return "The photograph is squared up to " + spelt(r.Flat) + " and " + turned + ". Take it as it came to square it up otherwise."
 }
 
 // smallest is the unit that small lengths are told in.

@@ -170,7 +170,7 @@ func TestRefusedLinesSayWhy(t *testing.T) {
 	b.press("part-lines")
 	b.Type("figures", "6 in")
 	b.setLines()
-	b.wantText("lines-note", "8 lines and 15 crossings.")
+	b.wantText("lines-note", "8 lines and 15 crossings. Plumb, level and angled lines want a chosen mark.")
 }
 
 func TestHowLinesAreDrawn(t *testing.T) {
@@ -235,5 +235,28 @@ func TestSquaresAreNamedAlongTheEdges(t *testing.T) {
 	b.press("lines-show")
 	if len(names()) != 0 {
 		t.Error("squares that are not shown are named")
+	}
+}
+
+// The names of small squares stand apart on the screen, and some of them stand there.
+func TestNamesOfSmallSquaresStandApart(t *testing.T) {
+	b := atWork(t, 1)
+	b.press("tray-line", "part-lines", "use-squares")
+	b.Type("figures", "1 in")
+	b.setLines()
+	var names []Spot
+	for _, s := range b.Face().Spots {
+		if !s.Edge {
+			continue
+		}
+		for _, other := range names {
+			if wide := 4 + 9*float64(max(len(s.Text), len(other.Text))); math.Abs(s.X-other.X) < wide && math.Abs(s.Y-other.Y) < 22 {
+				t.Errorf("%s at %v, %v lies over %s at %v, %v", s.Text, s.X, s.Y, other.Text, other.X, other.Y)
+			}
+		}
+		names = append(names, s)
+	}
+	if len(names) < 40 || len(names) >= 120 {
+		t.Errorf("of 120 names %d are shown", len(names))
 	}
 }

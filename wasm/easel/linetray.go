@@ -64,7 +64,8 @@ func (e *Easel) faceLine(f *Face) {
 // mostNotes is how many squares along all edges are named: more could not be read.
 const mostNotes = 120
 
-// faceNotes names the squares along the edges of the picture.
+// faceNotes names the squares along the edges of the picture, as many of them as stand
+// apart there.
 func (e *Easel) faceNotes(f *Face) {
 	a := e.lines()
 	if a == nil || !e.doc().Lines.Shown || e.plain || e.whole() || !e.ready() || len(a.Notes) > mostNotes {
@@ -72,11 +73,21 @@ func (e *Easel) faceNotes(f *Face) {
 	}
 	m, v := e.doc().Mapping(), e.viewport()
 	m.Canvas = e.setting.found.Canvas
+	first := len(f.Spots)
 	for _, n := range a.Notes {
-		if x, y := v.ToScreen(m.ToPhoto(n.At)); onArea(v, x, y) {
-			f.Spots = append(f.Spots, Spot{X: x / e.dpr, Y: y / e.dpr, Text: n.Text, Edge: true})
+		x, y := v.ToScreen(m.ToPhoto(n.At))
+		spot := Spot{X: x / e.dpr, Y: y / e.dpr, Text: n.Text, Edge: true}
+		if onArea(v, x, y) && !slices.ContainsFunc(f.Spots[first:], spot.touching) {
+			f.Spots = append(f.Spots, spot)
 		}
 	}
+}
+
+// touching says whether the names of two squares would touch on the screen, where they
+// are 22 CSS pixels high and, at 14 pixels a letter's height, about 10 a letter wide.
+func (s Spot) touching(other Spot) bool {
+	wide := 8 + 10*float64(max(len(s.Text), len(other.Text)))
+	return math.Abs(s.X-other.X) < wide && math.Abs(s.Y-other.Y) < 24
 }
 
 // faceUses is the constructions that are drawn, and the one being changed.
@@ -157,16 +168,19 @@ func (e *Easel) useText(i int, c study.Construction) string {
 
 // faceLinesNote says what is drawn, or what to do.
 func (e *Easel) faceLinesNote(f *Face) {
-	a := e.lines()
+	a, wanted := e.lines(), ""
+	if e.doc().Chosen == 0 {
+		wanted = " Plumb, level and angled lines want a chosen mark."
+	}
 	switch {
 	case e.setting.failed != "":
 		f.Text["lines-note"] = e.setting.failed
 	case len(e.doc().Lines.Uses) == 0:
-		f.Text["lines-note"] = "Choose constructions on the right."
+		f.Text["lines-note"] = "Choose constructions on the right." + wanted
 	case a == nil || e.setting.busy:
 		f.Text["lines-note"] = "Setting out the lines."
 	default:
-		f.Text["lines-note"] = fmt.Sprintf("%s and %s.", amount(len(a.Lines), "line"), amount(len(a.Crossings), "crossing"))
+		f.Text["lines-note"] = fmt.Sprintf("%s and %s.", amount(len(a.Lines), "line"), amount(len(a.Crossings), "crossing")) + wanted
 	}
 }
 
@@ -202,9 +216,13 @@ func (e *Easel) faceCrossings(f *Face) {
 	}
 	for _, mark := range d.Marks {
 		if i, off, ok := a.NearestCrossing(m.ToCanvas(point(mark))); ok && d.HasCanvas() && d.Crop().Contains(point(mark)) {
-			e.addRow(f, "crossings-rows", fmt.Sprintf("beside-%d", mark.ID),
+			name, at := fmt.Sprintf("beside-%d", mark.ID), []place.PhotoPoint{m.ToPhoto(a.Crossings[i].At)}
+			if e.row != "row-"+name { // or it would lie over the mark
+				at = nil
+			}
+			e.addRow(f, "crossings-rows", name,
 				fmt.Sprintf("%s: %s a crossing of %d lines", e.label(mark.ID), e.offsetText(off), len(a.Crossings[i].Lines)),
-				"", "x", m.ToPhoto(a.Crossings[i].At))
+				"", "x", at...)
 		}
 	}
 }
@@ -245,7 +263,7 @@ func (e *Easel) crossingsNote() string {
 	case a == nil || !e.setting.current():
 		return "Setting out the lines."
 	}
-	text := sentence(amount(len(a.Crossings), "crossing")) + " Those of most lines come first."
+	text := sentence(amount(len(a.Crossings), "crossing")) + " Those of most lines come first; touch one to make it a point."
 	focal, ok := d.Mark(d.Finding.Focal)
 	second, ok2 := d.Mark(d.Finding.Second)
 	if ok && ok2 && d.HasCanvas() {

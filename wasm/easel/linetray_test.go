@@ -13,7 +13,7 @@ func TestTheLineTraySaysWhatToDo(t *testing.T) {
 	b.Show(greysDoc(), greys(), true)
 	b.Filled()
 	b.press("tray-line", "part-lines")
-	b.wantText("lines-note", "Choose constructions on the right.")
+	b.wantText("lines-note", "Choose constructions on the right. Plumb, level and angled lines want a chosen mark.")
 	b.press("part-crossings")
 	b.wantText("crossings-note", "Draw some lines first.")
 	b.press("part-chalk")
@@ -53,7 +53,7 @@ func TestTheListOfLinesSaysWhatEachDraws(t *testing.T) {
 	// thirds. The crossings: one in the middle of four lines; four of the thirds, which lie
 	// on the diagonals, of three each; the middle lines meet two thirds each, four of two;
 	// and the four corners, where a diagonal meets nothing else.
-	b.wantText("lines-note", "8 lines and 9 crossings.")
+	b.wantText("lines-note", "8 lines and 9 crossings. Plumb, level and angled lines want a chosen mark.")
 }
 
 func TestCrossingsAreListedByRank(t *testing.T) {
@@ -73,7 +73,7 @@ func TestCrossingsAreListedByRank(t *testing.T) {
 		"7. 2 lines meet, 18 in from the left, 16 in from the top",
 		"8. 2 lines meet, 12 in from the left, 12 in from the top",
 		"9. 2 lines meet, 24 in from the left, 12 in from the top")
-	b.wantText("crossings-note", "9 crossings. Those of most lines come first.")
+	b.wantText("crossings-note", "9 crossings. Those of most lines come first; touch one to make it a point.")
 	b.press("from-x", "from-y")
 	if row := b.rows("crossings-rows")[1]; row != "2. 3 lines meet, 24 in from the right, 16 in from the bottom" {
 		t.Errorf("measured from the other edges it lists %q", row)

@@ -55,7 +55,7 @@ func TestTheHorizonIsLevelled(t *testing.T) {
 			if dx, dy := b.fall(); !near(dy, 0, 1e-6) || !near(dx, math.Hypot(500, 40), 1e-6) {
 				t.Errorf("the line now falls %v over %v pixels", dy, dx)
 			}
-			b.wantText("straighten-note", "The photograph is turned by 4.57° clockwise.")
+			b.wantText("straighten-note", "The photograph is turned by 4.57° clockwise. Take it as it came to square it up.")
 			b.wantValue("tilt", "4.57")
 			if c := b.doc().Crop(); !turnOf(t, b.doc()).Holds(c) || !near(float64(c.Aspect()), 1.5, 1e-9) {
 				t.Errorf("the crop is %v", c)
@@ -138,7 +138,7 @@ func TestTheTiltIsTyped(t *testing.T) {
 	}
 	b.Type("tilt", "-2")
 	b.setRightAsAsked()
-	b.wantText("straighten-note", "The photograph is turned by 2.00° anticlockwise.")
+	b.wantText("straighten-note", "The photograph is turned by 2.00° anticlockwise. Take it as it came to square it up.")
 	asked := len(b.righted)
 	for _, typed := range []string{"46", "-45.1", "a little", "NaN", "Inf", "1 2"} {
 		b.Type("tilt", typed)
@@ -318,14 +318,14 @@ func TestAFlatThingIsSquaredUp(t *testing.T) {
 			t.Errorf("corner %d went to %v, want %v", i, p, want)
 		}
 	}
-	b.wantText("straighten-note", "The photograph is squared up to 8 x 10 in.")
+	b.wantText("straighten-note", "The photograph is squared up to 8 x 10 in. Take it as it came to square it up otherwise.")
 	b.wantText("message-text", "One mark lay outside of what is left, and went with it. Undo brings it back.")
 	if len(d.Marks) != 1 || d.Marks[0].ID != 2 || !b.Face().Disabled["key-corners"] {
 		t.Errorf("left are the marks %v", d.Marks)
 	}
 	b.Type("tilt", "1")
 	b.setRightAsAsked()
-	b.wantText("straighten-note", "The photograph is squared up to 8 x 10 in and turned by 1.00° clockwise.")
+	b.wantText("straighten-note", "The photograph is squared up to 8 x 10 in and turned by 1.00° clockwise. Take it as it came to square it up otherwise.")
 	b.press("as-it-came")
 	if !b.setRightAsAsked() || !b.doc().Righting.None() || b.picture.Size() != greys().Size() || !b.Face().Disabled["key-as-it-came"] {
 		t.Errorf("as it came the photograph is set right as %+v", b.doc().Righting)

@@ -104,6 +104,16 @@ func (e *Easel) seenPart() float64 {
 	return e.viewport().Scale / one
 }
 
+// cardRoom is how much room a card's outline has across, in CSS pixels: half of the tray,
+// or on a phone all of it.
+func (e *Easel) cardRoom() float64 {
+	const phone, edges, gap = 480, 24, 20
+	if e.width <= phone {
+		return float64(e.width - edges)
+	}
+	return float64(e.width-edges-gap) / 2
+}
+
 // faceSize is the part of the Place tray about the true size.
 func (e *Easel) faceSize(f *Face) {
 	d := e.doc()
@@ -112,6 +122,10 @@ func (e *Easel) faceSize(f *Face) {
 	f.Disabled["card-width"] = e.still()
 	f.Card = [2]float64{pixels * float64(cardWidth), pixels * float64(cardHeight)}
 	f.Text["card-note"] = "Make the outline as wide as a bank card laid on it: 85.6 mm by the ruler. Kept for this screen."
+	if f.Card[0] > e.cardRoom() {
+		f.Card[0], f.Card[1] = f.Card[1], f.Card[0]
+		f.Text["card-note"] = "Make the outline as wide as a bank card stood on it upright: 54 mm by the ruler. Kept for this screen."
+	}
 	f.Text["size-note"] = ""
 	for _, fr := range fractions {
 		e.disable(f, "size-"+fr.name, !d.HasCanvas())

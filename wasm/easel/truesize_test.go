@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"reflect"
+	"strings"
 	"testing"
 
 	"maulstick/render/place"
@@ -104,7 +105,7 @@ func TestTheScreenIsCalibratedByACard(t *testing.T) {
 		}
 	}
 	for typed, want := range map[string]float64{"-9": 323.5275591 / 3, "99999": 323.5275591 * 3} {
-		if b.Type("card-width", typed); !near(b.Face().Card[0], want, 1e-6) {
+		if b.Type("card-width", typed); !near(max(b.Face().Card[0], b.Face().Card[1]), want, 1e-6) {
 			t.Errorf("%q made the card %v, want it no further off than %v", typed, b.Face().Card, want)
 		}
 	}
@@ -112,6 +113,32 @@ func TestTheScreenIsCalibratedByACard(t *testing.T) {
 	b.Show(greysDoc(), greys(), true)
 	if !near(b.Face().Card[0], 400, 1e-9) {
 		t.Error("another study forgot how large the screen's pixels are")
+	}
+}
+
+// A card that does not fit lying stands upright: on a phone of 163 pixels an inch, or a
+// tablet held upright of 132.
+func TestTheCardStandsWhereItCannotLie(t *testing.T) {
+	for _, c := range []struct {
+		width  int // CSS pixels of the page
+		inch   float64
+		stands bool
+	}{{390, 163, true}, {390, 96, false}, {820, 132, true}, {1180, 132, false}} {
+		b := sized(t, 1)
+		b.Resize(c.width, 400, 2)
+		b.Calibrated(c.inch / 25.4)
+		f := b.Face()
+		long, short := c.inch*85.60/25.4, c.inch*53.98/25.4
+		want := [2]float64{long, short}
+		if c.stands {
+			want = [2]float64{short, long}
+		}
+		if !near(f.Card[0], want[0], 1e-6) || !near(f.Card[1], want[1], 1e-6) || strings.Contains(f.Text["card-note"], "upright") != c.stands {
+			t.Errorf("%d pixels wide, %v an inch, the card is %v: %s", c.width, c.inch, f.Card, f.Text["card-note"])
+		}
+		if room := float64(c.width); f.Card[0] > room {
+			t.Errorf("the card is %v wide where there are %v", f.Card[0], room)
+		}
 	}
 }
 
