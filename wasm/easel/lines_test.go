@@ -170,7 +170,7 @@ func TestRefusedLinesSayWhy(t *testing.T) {
 	b.press("part-lines")
 	b.Type("figures", "6 in")
 	b.setLines()
-	b.wantText("lines-note", "8 lines and 15 crossings. Plumb, level and angled lines want a chosen mark.")
+	b.wantText("lines-note", "8 lines, 15 crossings. Choose a mark for plumb or level.")
 }
 
 func TestHowLinesAreDrawn(t *testing.T) {

@@ -170,7 +170,7 @@ func (e *Easel) useText(i int, c study.Construction) string {
 func (e *Easel) faceLinesNote(f *Face) {
 	a, wanted := e.lines(), ""
 	if e.doc().Chosen == 0 {
-		wanted = " Plumb, level and angled lines want a chosen mark."
+		wanted = " Choose a mark for plumb or level."
 	}
 	switch {
 	case e.setting.failed != "":
@@ -180,7 +180,7 @@ func (e *Easel) faceLinesNote(f *Face) {
 	case a == nil || e.setting.busy:
 		f.Text["lines-note"] = "Setting out the lines."
 	default:
-		f.Text["lines-note"] = fmt.Sprintf("%s and %s.", amount(len(a.Lines), "line"), amount(len(a.Crossings), "crossing")) + wanted
+		f.Text["lines-note"] = fmt.Sprintf("%s, %s.", amount(len(a.Lines), "line"), amount(len(a.Crossings), "crossing")) + wanted
 	}
 }
 

@@ -13,7 +13,7 @@ func TestTheLineTraySaysWhatToDo(t *testing.T) {
 	b.Show(greysDoc(), greys(), true)
 	b.Filled()
 	b.press("tray-line", "part-lines")
-	b.wantText("lines-note", "Choose constructions on the right. Plumb, level and angled lines want a chosen mark.")
+	b.wantText("lines-note", "Choose constructions on the right. Choose a mark for plumb or level.")
 	b.press("part-crossings")
 	b.wantText("crossings-note", "Draw some lines first.")
 	b.press("part-chalk")
@@ -53,7 +53,7 @@ func TestTheListOfLinesSaysWhatEachDraws(t *testing.T) {
 	// thirds. The crossings: one in the middle of four lines; four of the thirds, which lie
 	// on the diagonals, of three each; the middle lines meet two thirds each, four of two;
 	// and the four corners, where a diagonal meets nothing else.
-	b.wantText("lines-note", "8 lines and 9 crossings. Plumb, level and angled lines want a chosen mark.")
+	b.wantText("lines-note", "8 lines, 9 crossings. Choose a mark for plumb or level.")
 }
 
 func TestCrossingsAreListedByRank(t *testing.T) {
