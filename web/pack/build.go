@@ -25,21 +25,25 @@ const (
 	demo = "testdata/photo/fig-in-red-bowl-1800.jpg"
 )
 
-// The packages of the programs that work off the main thread: one from the start on,
-// one that is fetched when it is first needed.
+// The packages of the program that draws, and of those that work off the main thread:
+// one from the start on, one that is fetched when it is first needed.
 const (
+	drawing = "./wasm"
 	mill    = "./wasm/mill"
 	plotter = "./wasm/plotter"
 )
 
-// unhurried are packages of the page that answer touches and draw no pixels: their
-// functions are not copied into each other, which makes the program that the first
-// picture waits for smaller by a twentieth.
+// unhurried are packages of the page that answer touches and draw no pixels, and those
+// of the library that read text, spell it, or compile shaders once: their functions are
+// not copied into each other, which makes the program that the first picture waits for
+// smaller by a tenth.
 var unhurried = []string{
 	"maulstick/wasm/...", "maulstick/render", "maulstick/render/gpu", "maulstick/render/line", "maulstick/render/look",
 	"maulstick/render/pile", "maulstick/render/place", "maulstick/render/setout", "maulstick/render/shape",
 	"maulstick/render/study", "maulstick/render/survey", "maulstick/render/wire",
-	"encoding/base64", "encoding/binary", "encoding/csv", "encoding/json",
+	"archive/zip", "bufio", "bytes", "compress/flate", "encoding/base64", "encoding/binary", "encoding/csv", "encoding/json",
+	"fmt", "go/...", "internal/strconv", "math/big", "os", "reflect", "regexp/...", "sort", "strconv", "strings",
+	"text/template/...", "time", "unicode/...",
 }
 
 // written are the hand-written files of the page, in web/; no pattern may be
@@ -133,7 +137,7 @@ func (o order) compile(source string) ([]byte, error) {
 	defer os.RemoveAll(folder)
 	program := filepath.Join(folder, "program.wasm")
 	args := []string{"build", "-trimpath", "-ldflags=-s -w", "-o", program}
-	if source == o.page {
+	if source == drawing { // the empty page, the yardstick, is compiled as Go does by itself
 		for _, pkg := range unhurried {
 			args = append(args, "-gcflags="+pkg+"=-l")
 		}

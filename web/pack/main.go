@@ -24,7 +24,7 @@ type order struct {
 
 func main() {
 	o := order{root: "."}
-	flag.StringVar(&o.page, "page", "./wasm", "the `package` of the program that draws")
+	flag.StringVar(&o.page, "page", drawing, "the `package` of the program that draws")
 	flag.StringVar(&o.out, "out", "web/dist", "the `folder` for the built page; its contents are replaced")
 	flag.IntVar(&o.level, "level", quick, "how hard brotli tries, 0 to 11")
 	flag.Parse()
