@@ -112,7 +112,7 @@ func TestPlaceByArithmetic(t *testing.T) {
 	near(t, fields, "x_mm", 12.005*25.4, 1e-9)
 	near(t, fields, "y_mm", 27.995*25.4, 1e-9)
 	near(t, fields, "uncertainty_mm", 0.005*25.4, 1e-9) // half a pixel
-	equal(t, fields, map[string]any{"x_text": "12 in", "y_text": "28 in", "x_from": "left", "y_from": "bottom", "uncertainty_text": "1/64 in"})
+	equal(t, fields, map[string]any{"x_text": "12 in", "y_text": "28 in", "x_from": "left", "y_from": "bottom", "uncertainty_text": "1/16 in"})
 	for _, name := range []string{"value", "lightness", "step"} {
 		if _, there := fields[name]; there {
 			t.Errorf("%s is told without a picture", name)
@@ -124,7 +124,7 @@ func TestPlaceByArithmetic(t *testing.T) {
 	fields = askJSON(t, "place", "-photo-size", "3000x2000", "-canvas", "90x60cm", "-at", "0,1999")
 	near(t, fields, "x_mm", 0.15, 1e-9)
 	near(t, fields, "y_mm", 599.85, 1e-9)
-	equal(t, fields, map[string]any{"x_text": "0.0 cm", "uncertainty_text": "0.3 mm"}) // half a pixel, and what the text leaves out
+	equal(t, fields, map[string]any{"x_text": "0.0 cm", "uncertainty_text": "0.1 cm"}) // half a pixel and what the text leaves out, 0.3 mm, up to a millimetre
 }
 
 // A picture tells the value there as well, the same as "value" tells; the crop

@@ -127,8 +127,14 @@ func (r *edgeReader) place(p place.PhotoPoint) spotPlace {
 	return spotPlace{XPx: p.X, YPx: p.Y, XMM: float64(c.X), YMM: float64(c.Y)}
 }
 
-// width spells the width of an edge, to 1/64 in or 0.1 mm.
-func (r *edgeReader) width(l place.MM) string { return atMost(l, r.full.Canvas.Unit) }
+// width spells the width of an edge, rounded up to 1/64 in or 0.1 mm.
+func (r *edgeReader) width(l place.MM) string {
+	grain, unit := place.MM(0.1), place.Millimetre
+	if r.full.Canvas.Unit.Imperial() {
+		grain, unit = place.Inch.MM()/fine, place.Inch
+	}
+	return place.Text(place.MM(math.Ceil(float64(l/grain)-1e-9))*grain, unit, fine)
+}
 
 func (r *edgeReader) stretches(list []shape.EdgeStretch) []stretch {
 	out := make([]stretch, 0, len(list))

@@ -4,7 +4,6 @@ import (
 	"context"
 	"flag"
 	"fmt"
-	"math"
 	"strings"
 
 	"maulstick/render/colour"
@@ -21,7 +20,7 @@ type landing struct {
 	XFrom           string    `json:"x_from"` // left or right
 	YFrom           string    `json:"y_from"` // top or bottom
 	UncertaintyMM   float64   `json:"uncertainty_mm"`
-	UncertaintyText string    `json:"uncertainty_text"` // of the texts, their own rounding counted; rounded up
+	UncertaintyText string    `json:"uncertainty_text"` // of the texts, as place.WithinText spells it
 	*tone                     // nil where there is no picture
 	CropPx          rectangle `json:"crop_px"`
 	Convention      string    `json:"convention"`
@@ -104,7 +103,7 @@ func land(m place.Mapping, x, y int, from place.Edges) (landing, error) {
 	l := landing{
 		XMM: float64(dx), YMM: float64(dy), XFrom: "left", YFrom: "top",
 		XText: place.Text(dx, unit, 16), YText: place.Text(dy, unit, 16),
-		UncertaintyMM: float64(unsure), UncertaintyText: atMost(unsure+max(rounded(dx, unit), rounded(dy, unit)), unit),
+		UncertaintyMM: float64(unsure), UncertaintyText: place.WithinText(unsure, unit, dx, dy),
 		CropPx: rectangle(m.Crop), Convention: convention,
 	}
 	if from.Right {
@@ -126,26 +125,6 @@ func onCanvas(c place.Crop, spot place.PhotoPoint, typed string) error {
 		What:   "it is cropped away and not on the canvas",
 		Wanted: fmt.Sprintf("the canvas shows columns %.1f to %.1f and rows %.1f to %.1f; choose another part with -crop", c.X, c.X+c.Width, c.Y, c.Y+c.Height),
 	}
-}
-
-// rounded is how far a length's spelling is off it.
-func rounded(l place.MM, unit place.Unit) place.MM {
-	spelt, _, err := place.ParseLength(place.Text(l, unit, 16), unit)
-	if err != nil {
-		return 0
-	}
-	return place.MM(math.Abs(float64(spelt - l)))
-}
-
-// atMost spells an uncertainty rounded up, to 1/64 in or 0.1 mm.
-func atMost(l place.MM, unit place.Unit) string {
-	grain := place.MM(0.1)
-	if unit.Imperial() {
-		grain, unit = 25.4/fine, place.Inch
-	} else {
-		unit = place.Millimetre
-	}
-	return place.Text(place.MM(math.Ceil(float64(l/grain)-1e-9))*grain, unit, fine)
 }
 
 // placeAdvice says when photograph and canvas stand in different ways, and when

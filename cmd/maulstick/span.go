@@ -22,7 +22,7 @@ type spanned struct {
 	DistanceText        string        `json:"distance_text"`
 	RunText             string        `json:"run_text"`
 	RiseText            string        `json:"rise_text"`
-	UncertaintyText     string        `json:"uncertainty_text"` // rounded up
+	UncertaintyText     string        `json:"uncertainty_text"` // of the texts, as place.WithinText spells it
 	Plumb               bool          `json:"plumb"`            // within the uncertainty
 	Level               bool          `json:"level"`
 	HalfMM              [2]float64    `json:"half_mm"` // from the left and the top edge
@@ -194,7 +194,7 @@ func spannedOf(m place.Mapping, s place.Span) spanned {
 		DistanceText:    place.Text(s.Length(), unit, 16),
 		RunText:         toward(s.Run(), unit, "right", "left"),
 		RiseText:        toward(s.Rise(), unit, "up", "down"),
-		UncertaintyText: atMost(s.Within()+rounded(s.Length(), unit), unit),
+		UncertaintyText: s.WithinText(unit),
 		Plumb:           s.Plumb(), Level: s.Level(),
 		HalfMM: pair(s.At(0.5)), CropPx: rectangle(m.Crop), Convention: spanConvention,
 	}

@@ -60,7 +60,7 @@ func TestSpanOfSpots(t *testing.T) {
 		t.Errorf("the half is at %v", half)
 	}
 	_, text, _ := ask("span", "-photo-size", "3600x2400", "-canvas", "36x24in", "-crop", "0,0,1800,1200", "-from", "100,900", "-to", "100,500", "-at", "100,1000")
-	for _, want := range []string{"8 in, within 1/64 in: 0 in right, 8 in up", "plumb, as far", "points away"} {
+	for _, want := range []string{"8 in, within 1/16 in: 0 in right, 8 in up", "plumb, as far", "points away"} {
 		if !strings.Contains(text, want) {
 			t.Errorf("the text is %q, want %q in it", text, want)
 		}

@@ -2,7 +2,6 @@ package sheet
 
 import (
 	"fmt"
-	"math"
 
 	"maulstick/render/place"
 	"maulstick/render/study"
@@ -117,7 +116,7 @@ func (w Work) markBlock(p *pen, number int, m Mark, width place.MM) block {
 	across, down := w.edges()
 	head := fmt.Sprintf("%d  %s", number, m.Name)
 	places := fmt.Sprintf("%s from %s, %s from %s", place.Text(m.X, unit, 16), across, place.Text(m.Y, unit, 16), down)
-	remark := fmt.Sprintf("within %s; value %.1f, step %d", within(m.Within, unit), float64(m.Value), m.Step)
+	remark := fmt.Sprintf("within %s; value %.1f, step %d", place.WithinText(m.Within, unit, m.X, m.Y), float64(m.Value), m.Step)
 	if !w.painted(m.At) {
 		remark += "; outside of what is painted"
 	}
@@ -142,7 +141,7 @@ func (w Work) spanBlock(p *pen, s Span, width place.MM) block {
 		return place.Text(l, unit, 16) + " " + over
 	}
 	remark := fmt.Sprintf("%s, %s; %.1f° from level; within %s", way(s.Run(), "right", "left"), way(s.Rise(), "up", "down"),
-		float64(s.FromLevel()), within(s.Within(), unit))
+		float64(s.FromLevel()), s.WithinText(unit))
 	switch {
 	case s.Plumb():
 		remark += "; plumb"
@@ -163,16 +162,4 @@ func rowBlock(p *pen, head, reading, remark string, width place.MM) block {
 		y = p.lines(readFace, at.X, y, readings)
 		p.lines(rowFace, at.X, y, remarks)
 	}}
-}
-
-// within spells an uncertainty rounded up, to 1/64 in or 0.1 mm.
-func within(l place.MM, unit place.Unit) string {
-	const fine = 64
-	grain := place.MM(0.1)
-	if unit.Imperial() {
-		grain, unit = place.Inch.MM()/fine, place.Inch
-	} else {
-		unit = place.Millimetre
-	}
-	return place.Text(place.MM(math.Ceil(float64(l/grain)-1e-9))*grain, unit, fine)
 }

@@ -220,13 +220,3 @@ func (e *Easel) canvasNote() string {
 	return "The canvas is " + sideText(d.Canvas.Width, d.Canvas.Unit) + " wide and " +
 		sideText(d.Canvas.Height, d.Canvas.Unit) + " high."
 }
-
-// within spells an uncertainty, rounded up: to 1/16 in or to a millimetre.
-func within(l place.MM, u place.Unit) string {
-	grain := place.MM(1)
-	if u.Imperial() {
-		grain = place.Inch.MM() / sixteenths
-	}
-	up := place.MM(math.Ceil(float64(l/grain)-1e-9)) * grain
-	return place.Text(max(up, grain), u, sixteenths)
-}

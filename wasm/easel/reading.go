@@ -139,7 +139,8 @@ func (e *Easel) placeNote(m study.Mark, ok bool) string {
 	}
 	text := "Type the size of the canvas under Line to read distances."
 	if d.HasCanvas() {
-		text = "within " + within(d.Mapping().Uncertainty(m.Touch), d.Canvas.Unit) + "."
+		x, y := e.distances(m)
+		text = "within " + place.WithinText(d.Mapping().Uncertainty(m.Touch), d.Canvas.Unit, x, y) + "."
 	}
 	if near := e.nearestLine(m); near != "" && e.nearLines {
 		text += " " + sentence(near)

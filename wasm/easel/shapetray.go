@@ -89,7 +89,7 @@ func (e *Easel) faceFlat(f *Face) {
 func (e *Easel) widthText(width place.MM) string {
 	unit, pixel := e.doc().Canvas.Unit, e.doc().Mapping().Pixel()
 	if width < pixel {
-		return "under " + within(pixel, unit)
+		return "under " + place.WithinText(pixel, unit)
 	}
 	return fine(width, unit)
 }

@@ -183,7 +183,7 @@ func (e *Easel) spanText(s place.Span) string {
 	if s.Rise() < 0 {
 		along = "down"
 	}
-	text := fmt.Sprintf("%s %s, %s %s, within %s. ", size(s.Run()), across, size(s.Rise()), along, within(s.Within(), unit))
+	text := fmt.Sprintf("%s %s, %s %s, within %s. ", size(s.Run()), across, size(s.Rise()), along, s.WithinText(unit))
 	switch {
 	case !s.Tells():
 		return text + "Too short to tell a direction."

@@ -119,7 +119,8 @@ func TestSpansHaveTheirLimit(t *testing.T) {
 }
 
 // A mark touched to a pixel is known to 0.03 x hypot(1/2, 1) = 0.0335 in, a span between
-// two to 0.0474 in, which is 1/16 in rounded up.
+// two to 0.0474 in, which is 1/16 in rounded up. A run of one pixel, 0.03 in, is spelt 0:
+// with that away it is 0.0774 in, 1/8 rounded up.
 func TestASpanIsRead(t *testing.T) {
 	for _, c := range []struct {
 		from, to place.PhotoPoint
@@ -127,7 +128,7 @@ func TestASpanIsRead(t *testing.T) {
 		note     string
 	}{
 		{place.PhotoPoint{X: 300, Y: 200}, place.PhotoPoint{X: 900, Y: 200}, "18 in", "18 in right, 0 in up, within 1/16 in. It is level, as far as can be told."},
-		{place.PhotoPoint{X: 300, Y: 200}, place.PhotoPoint{X: 301, Y: 700}, "15 in", "0 in right, 15 in down, within 1/16 in. It is plumb, as far as can be told."},
+		{place.PhotoPoint{X: 300, Y: 200}, place.PhotoPoint{X: 301, Y: 700}, "15 in", "0 in right, 15 in down, within 1/8 in. It is plumb, as far as can be told."},
 		// 12 and 9 in are 15 in, atan(9/12) = 36.870 degrees, asin(0.0474/15) = 0.181.
 		{place.PhotoPoint{X: 300, Y: 500}, place.PhotoPoint{X: 700, Y: 200}, "15 in", "12 in right, 9 in up, within 1/16 in. 36.9° from level, rising to the right, within 0.2°."},
 		{place.PhotoPoint{X: 300, Y: 200}, place.PhotoPoint{X: 700, Y: 500}, "15 in", "12 in right, 9 in down, within 1/16 in. 36.9° from level, rising to the left, within 0.2°."},
@@ -135,7 +136,7 @@ func TestASpanIsRead(t *testing.T) {
 		// 12.369) = 0.220.
 		{place.PhotoPoint{X: 700, Y: 500}, place.PhotoPoint{X: 600, Y: 100}, "12 3⁄8 in", "3 in left, 12 in up, within 1/16 in. 14.0° from plumb, leaning to the left, within 0.3°."},
 		{place.PhotoPoint{X: 600, Y: 500}, place.PhotoPoint{X: 700, Y: 100}, "12 3⁄8 in", "3 in right, 12 in up, within 1/16 in. 14.0° from plumb, leaning to the right, within 0.3°."},
-		{place.PhotoPoint{X: 300, Y: 200}, place.PhotoPoint{X: 301, Y: 200}, "0 in", "0 in right, 0 in up, within 1/16 in. Too short to tell a direction."},
+		{place.PhotoPoint{X: 300, Y: 200}, place.PhotoPoint{X: 301, Y: 200}, "0 in", "0 in right, 0 in up, within 1/8 in. Too short to tell a direction."},
 	} {
 		b := spanned(t, c.from, c.to)
 		f := b.Face()

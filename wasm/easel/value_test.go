@@ -59,21 +59,6 @@ func TestSquintIsSaidInCanvasUnits(t *testing.T) {
 	b.wantText("squint-strength", "Squint: what is under 0.1 cm on the canvas runs together.")
 }
 
-func TestUncertaintyIsRoundedUp(t *testing.T) {
-	for _, c := range []struct {
-		l    place.MM
-		u    place.Unit
-		want string
-	}{
-		{0.01, place.Inch, "1/16 in"}, {25.4 / 16, place.Inch, "1/16 in"}, {25.4/16 + 0.001, place.Inch, "1/8 in"},
-		{24, place.Inch, "1 in"}, {0.2, place.Centimetre, "0.1 cm"}, {1.01, place.Centimetre, "0.2 cm"}, {3.2, place.Millimetre, "4 mm"},
-	} {
-		if got := within(c.l, c.u); got != c.want {
-			t.Errorf("within %v mm is said as %q, want %q", c.l, got, c.want)
-		}
-	}
-}
-
 func TestSharesSumToAHundred(t *testing.T) {
 	for _, c := range []struct {
 		parts []float64
