@@ -23,6 +23,7 @@ type spanned struct {
 	RunText             string        `json:"run_text"`
 	RiseText            string        `json:"rise_text"`
 	UncertaintyText     string        `json:"uncertainty_text"` // of the texts, as place.WithinText spells it
+	DirectionText       string        `json:"direction_text"`   // from level or from plumb, whichever is nearer
 	Plumb               bool          `json:"plumb"`            // within the uncertainty
 	Level               bool          `json:"level"`
 	HalfMM              [2]float64    `json:"half_mm"` // from the left and the top edge
@@ -192,9 +193,10 @@ func spannedOf(m place.Mapping, s place.Span) spanned {
 		AngleFromLevelDeg: float64(s.FromLevel()), AngleFromPlumbDeg: float64(s.FromPlumb()),
 		UncertaintyMM: float64(s.Within()), AngleUncertaintyDeg: float64(s.AngleWithin()),
 		DistanceText:    place.Text(s.Length(), unit, 16),
-		RunText:         toward(s.Run(), unit, "right", "left"),
-		RiseText:        toward(s.Rise(), unit, "up", "down"),
+		RunText:         s.RunText(unit),
+		RiseText:        s.RiseText(unit),
 		UncertaintyText: s.WithinText(unit),
+		DirectionText:   s.DirectionText(),
 		Plumb:           s.Plumb(), Level: s.Level(),
 		HalfMM: pair(s.At(0.5)), CropPx: rectangle(m.Crop), Convention: spanConvention,
 	}
@@ -207,24 +209,9 @@ func spannedOf(m place.Mapping, s place.Span) spanned {
 // pair is a place on the canvas as JSON has it.
 func pair(p place.CanvasPoint) [2]float64 { return [2]float64{float64(p.X), float64(p.Y)} }
 
-// toward spells a length with its direction.
-func toward(l place.MM, unit place.Unit, over, under string) string {
-	if l < 0 {
-		l, over = -l, under
-	}
-	return place.Text(l, unit, 16) + " " + over
-}
-
 func (s spanned) text() string {
 	var b strings.Builder
-	fmt.Fprintf(&b, "%s, within %s: %s, %s\n", s.DistanceText, s.UncertaintyText, s.RunText, s.RiseText)
-	fmt.Fprintf(&b, "%.1f degrees from level, %.1f from plumb, within %.1f\n", s.AngleFromLevelDeg, s.AngleFromPlumbDeg, s.AngleUncertaintyDeg)
-	switch {
-	case s.Plumb:
-		b.WriteString("plumb, as far as the photograph shows\n")
-	case s.Level:
-		b.WriteString("level, as far as the photograph shows\n")
-	}
+	fmt.Fprintf(&b, "%s: %s, %s, within %s\n%s\n", s.DistanceText, s.RunText, s.RiseText, s.UncertaintyText, s.DirectionText)
 	if c := s.Compared; c != nil {
 		fmt.Fprintf(&b, "%s of the unit (%.3f within %.3f)\n", c.Text, c.Ratio, c.Uncertainty)
 	}

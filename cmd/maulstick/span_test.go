@@ -47,7 +47,7 @@ func TestSpanOfSpots(t *testing.T) {
 	near(t, fields, "angle_from_plumb_deg", math.Atan2(3, 4)*180/math.Pi, 1e-9)
 	near(t, fields, "uncertainty_mm", 0.127*math.Sqrt2, 1e-9)
 	near(t, fields, "angle_uncertainty_deg", math.Asin(math.Sqrt2/1000)*180/math.Pi, 1e-9)
-	equal(t, fields, map[string]any{"distance_text": "5 in", "run_text": "3 in right", "rise_text": "4 in up", "plumb": false, "level": false})
+	equal(t, fields, map[string]any{"distance_text": "5 in", "run_text": "3 in right", "rise_text": "4 in up", "direction_text": "36.9° from plumb, leaning to the right, within 0.2°", "plumb": false, "level": false})
 	compared := fields["compared"].(map[string]any)
 	near(t, compared, "ratio", 5.0/3, 1e-9)
 	equal(t, compared, map[string]any{"text": "1 2/3", "holds": true})
@@ -60,7 +60,7 @@ func TestSpanOfSpots(t *testing.T) {
 		t.Errorf("the half is at %v", half)
 	}
 	_, text, _ := ask("span", "-photo-size", "3600x2400", "-canvas", "36x24in", "-crop", "0,0,1800,1200", "-from", "100,900", "-to", "100,500", "-at", "100,1000")
-	for _, want := range []string{"8 in, within 1/16 in: 0 in right, 8 in up", "plumb, as far", "points away"} {
+	for _, want := range []string{"8 in: 0 in right, 8 in up, within 1/16 in\nplumb, as far as can be told\n", "points away"} {
 		if !strings.Contains(text, want) {
 			t.Errorf("the text is %q, want %q in it", text, want)
 		}

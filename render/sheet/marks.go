@@ -134,20 +134,7 @@ func (w Work) spanBlock(p *pen, s Span, width place.MM) block {
 	if s.In != "" {
 		text += ", " + s.In
 	}
-	way := func(l place.MM, over, under string) string {
-		if l < 0 {
-			return place.Text(-l, unit, 16) + " " + under
-		}
-		return place.Text(l, unit, 16) + " " + over
-	}
-	remark := fmt.Sprintf("%s, %s; %.1f° from level; within %s", way(s.Run(), "right", "left"), way(s.Rise(), "up", "down"),
-		float64(s.FromLevel()), s.WithinText(unit))
-	switch {
-	case s.Plumb():
-		remark += "; plumb"
-	case s.Level():
-		remark += "; level"
-	}
+	remark := fmt.Sprintf("%s, %s, within %s; %s", s.RunText(unit), s.RiseText(unit), s.WithinText(unit), s.DirectionText())
 	return rowBlock(p, head, text, remark, width)
 }
 

@@ -93,7 +93,7 @@ func textFound(t *testing.T, name string, w Work) {
 		study.SheetChalk:     {"Both diagonals 43 1/4 in", "bottom 1: 9 in", "1. left 1 – right 1", "Check at the end", "29 9/16 in"},
 		study.SheetValues:    {"5 steps", "1, 10 %", "lightness 80 to 100"},
 		study.SheetPalette:   {"Step 5", "deep reddish orange", "Oily rags can set themselves on fire", "the label and the safety sheet of the product", "poisonous"},
-		study.SheetMarks:     {"left tip of the bowl", "18 11/16 in from left, 12 3/4 in from bottom", "27 3/16 in, 4 1/5 of fig", "within 1/16 in; value 4.4", "within 1/8 in"},
+		study.SheetMarks:     {"left tip of the bowl", "18 11/16 in from left, 12 3/4 in from bottom", "27 3/16 in, 4 1/5 of fig", "within 1/16 in; value 4.4", "27 in right, 3 in down, within 1/8 in; 6.3° from level, rising to the left, within 0.2°"},
 		study.SheetCartoon:   {"The cartoon is on 18 pages, 6 across and 3 down", "A1|A2", "B1|C1", "actual size"},
 	}
 	of := map[string]string{}

@@ -172,43 +172,14 @@ func (e *Easel) spanWanted(ok bool) string {
 	return ""
 }
 
-// spanText is a span's run, rise and angle, and how surely.
+// spanText is a span's run, rise and direction, and how surely.
 func (e *Easel) spanText(s place.Span) string {
 	unit := e.doc().Canvas.Unit
-	size := func(l place.MM) string { return place.Text(max(l, -l), unit, sixteenths) }
-	across, along := "right", "up"
-	if s.Run() < 0 {
-		across = "left"
-	}
-	if s.Rise() < 0 {
-		along = "down"
-	}
-	text := fmt.Sprintf("%s %s, %s %s, within %s. ", size(s.Run()), across, size(s.Rise()), along, s.WithinText(unit))
-	switch {
-	case !s.Tells():
-		return text + "Too short to tell a direction."
-	case s.Plumb():
-		return text + "It is plumb, as far as can be told."
-	case s.Level():
-		return text + "It is level, as far as can be told."
-	}
-	level, plumb := s.FromLevel(), s.FromPlumb()
-	lean := "right"
-	if plumb < 0 {
-		lean = "left"
-	}
-	if math.Abs(float64(level)) <= 45 {
-		rises := "right"
-		if level < 0 {
-			rises = "left"
-		}
-		return text + fmt.Sprintf("%.1f° from level, rising to the %s, within %.1f°.", math.Abs(float64(level)), rises, up(float64(s.AngleWithin()), 0.1))
-	}
-	return text + fmt.Sprintf("%.1f° from plumb, leaning to the %s, within %.1f°.", math.Abs(float64(plumb)), lean, up(float64(s.AngleWithin()), 0.1))
+	return fmt.Sprintf("%s, %s, within %s. %s", s.RunText(unit), s.RiseText(unit), s.WithinText(unit), sentence(s.DirectionText()))
 }
 
-// up rounds a doubt up to a multiple of a grain, as within does lengths.
-func up(doubt, grain float64) float64 { return math.Ceil(doubt/grain-1e-9) * grain }
+// hundredths rounds a ratio's doubt up, as the doubt about a length is.
+func hundredths(doubt float64) float64 { return math.Ceil(doubt*100-1e-7) / 100 }
 
 // spanMore compares a span with the unit, says whether it points at the chosen mark,
 // and where the nearest line is.
@@ -218,7 +189,7 @@ func (e *Easel) spanMore(s study.Span, span place.Span) string {
 	if u, ok := d.SpanOf(d.Unit); ok && u.ID != s.ID {
 		if unit, there := d.Spanned(u); there {
 			m := span.In(unit)
-			text += fmt.Sprintf("It is %s of %s, %.2f within %.2f. ", m, e.spanLabel(u), m.Ratio, up(m.Within, 0.01))
+			text += fmt.Sprintf("It is %s of %s, %.2f within %.2f. ", m, e.spanLabel(u), m.Ratio, hundredths(m.Within))
 		}
 	}
 	if m, ok := d.Mark(d.Chosen); ok && m.ID != s.From && m.ID != s.To {

@@ -127,13 +127,13 @@ func TestASpanIsRead(t *testing.T) {
 		length   string
 		note     string
 	}{
-		{place.PhotoPoint{X: 300, Y: 200}, place.PhotoPoint{X: 900, Y: 200}, "18 in", "18 in right, 0 in up, within 1/16 in. It is level, as far as can be told."},
-		{place.PhotoPoint{X: 300, Y: 200}, place.PhotoPoint{X: 301, Y: 700}, "15 in", "0 in right, 15 in down, within 1/8 in. It is plumb, as far as can be told."},
-		// 12 and 9 in are 15 in, atan(9/12) = 36.870 degrees, asin(0.0474/15) = 0.181.
-		{place.PhotoPoint{X: 300, Y: 500}, place.PhotoPoint{X: 700, Y: 200}, "15 in", "12 in right, 9 in up, within 1/16 in. 36.9° from level, rising to the right, within 0.2°."},
-		{place.PhotoPoint{X: 300, Y: 200}, place.PhotoPoint{X: 700, Y: 500}, "15 in", "12 in right, 9 in down, within 1/16 in. 36.9° from level, rising to the left, within 0.2°."},
+		{place.PhotoPoint{X: 300, Y: 200}, place.PhotoPoint{X: 900, Y: 200}, "18 in", "18 in right, 0 in up, within 1/16 in. Level, as far as can be told."},
+		{place.PhotoPoint{X: 300, Y: 200}, place.PhotoPoint{X: 301, Y: 700}, "15 in", "0 in right, 15 in down, within 1/8 in. Plumb, as far as can be told."},
+		// 12 and 9 in are 15 in, atan(9/12) = 36.870 degrees, asin(0.0474/15) = 0.181 and 0.030 away.
+		{place.PhotoPoint{X: 300, Y: 500}, place.PhotoPoint{X: 700, Y: 200}, "15 in", "12 in right, 9 in up, within 1/16 in. 36.9° from level, rising to the right, within 0.3°."},
+		{place.PhotoPoint{X: 300, Y: 200}, place.PhotoPoint{X: 700, Y: 500}, "15 in", "12 in right, 9 in down, within 1/16 in. 36.9° from level, rising to the left, within 0.3°."},
 		// 3 and 12 in are hypot 12.369 in, 12 3/8; atan(3/12) = 14.036 degrees, asin(0.0474 /
-		// 12.369) = 0.220.
+		// 12.369) = 0.220 and 0.036 away.
 		{place.PhotoPoint{X: 700, Y: 500}, place.PhotoPoint{X: 600, Y: 100}, "12 3⁄8 in", "3 in left, 12 in up, within 1/16 in. 14.0° from plumb, leaning to the left, within 0.3°."},
 		{place.PhotoPoint{X: 600, Y: 500}, place.PhotoPoint{X: 700, Y: 100}, "12 3⁄8 in", "3 in right, 12 in up, within 1/16 in. 14.0° from plumb, leaning to the right, within 0.3°."},
 		{place.PhotoPoint{X: 300, Y: 200}, place.PhotoPoint{X: 301, Y: 200}, "0 in", "0 in right, 0 in up, within 1/8 in. Too short to tell a direction."},
