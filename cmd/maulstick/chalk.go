@@ -4,11 +4,9 @@ import (
 	"context"
 	"flag"
 	"fmt"
-	"math"
 	"strings"
 
 	"maulstick/render/line"
-	"maulstick/render/place"
 )
 
 // chalkList is what "chalk" tells.
@@ -22,7 +20,6 @@ type chalkList struct {
 	Travel   float64     `json:"travel_mm"`   // of the rule, in all
 	Before   measured    `json:"before"`      // both diagonals of the canvas, which should be equal
 	Check    *measured   `json:"check,omitempty"`
-	unit     place.Unit
 	advice
 }
 
@@ -34,6 +31,7 @@ type chalkMark struct {
 	Text  string  `json:"text"`
 	Exact float64 `json:"exact_mm"`
 	Error float64 `json:"error_mm"` // distance_mm less exact_mm
+	off   string  // the error in words, "" for none
 }
 
 // chalkJoin is two marks, or corners of the canvas, to snap a line between.
@@ -91,11 +89,11 @@ func tellChalk(s *line.Set, list line.List) chalkList {
 	r := chalkList{
 		Plan: s.Plan.String(), CanvasMM: [2]float64{float64(s.Canvas.Width), float64(s.Canvas.Height)},
 		From: line.CornerName(list.Corner), Rounding: float64(list.Rounding.Grain()),
-		unit: list.Rounding.Unit, Marks: []chalkMark{}, Joins: []chalkJoin{}, Travel: float64(list.Travel), advice: missed(s),
+		Marks: []chalkMark{}, Joins: []chalkJoin{}, Travel: float64(list.Travel), advice: missed(s),
 		Before: measured{"one corner", "the corner opposite", float64(list.Check.CanvasDiagonal), list.Check.CanvasDiagonalIs, float64(list.Check.CanvasDiagonal)},
 	}
 	for _, m := range list.Marks {
-		r.Marks = append(r.Marks, chalkMark{m.Name, m.Edge.String(), float64(m.Chalk), m.Text, float64(m.Exact), float64(m.Error)})
+		r.Marks = append(r.Marks, chalkMark{m.Name, m.Edge.String(), float64(m.Chalk), m.Text, float64(m.Exact), float64(m.Error), list.Rounding.ErrorText(m.Error)})
 	}
 	for _, j := range list.Joins {
 		l, p, q := s.Lines[j.Line], j.From.At, j.To.At
@@ -112,7 +110,11 @@ func (r chalkList) text() string {
 	fmt.Fprintf(&b, "before you begin: both diagonals of the canvas measure %s\n", r.Before.Text)
 	fmt.Fprintf(&b, "mark, each from the %s end of its edge and never from the mark before:\n", strings.ReplaceAll(r.From, "-", " "))
 	for _, m := range r.Marks {
-		fmt.Fprintf(&b, "  %-10s %s%s\n", m.Name, m.Text, r.rounded(m.Error))
+		off := m.off
+		if off != "" {
+			off = ", " + off
+		}
+		fmt.Fprintf(&b, "  %-10s %s%s\n", m.Name, m.Text, off)
 	}
 	b.WriteString("join, in this order:\n")
 	for i, j := range r.Joins {
@@ -123,20 +125,4 @@ func (r chalkList) text() string {
 	}
 	b.WriteString(r.advice.lines())
 	return b.String()
-}
-
-// rounded says how far a mark is from where it should be, as chalked.
-func (r chalkList) rounded(mm float64) string {
-	digits, unit, side := 3, place.Inch, "long"
-	if !r.unit.Imperial() {
-		digits, unit = 2, place.Millimetre
-	}
-	if mm < 0 {
-		side = "short"
-	}
-	off := place.Decimal(place.MM(math.Abs(mm)), unit, digits)
-	if off == place.Decimal(0, unit, digits) {
-		return ""
-	}
-	return ", " + off + " " + side
 }

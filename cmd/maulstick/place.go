@@ -101,17 +101,12 @@ func land(m place.Mapping, x, y int, from place.Edges) (landing, error) {
 	unsure := m.Uncertainty(0)
 	unit := m.Canvas.Unit
 	l := landing{
-		XMM: float64(dx), YMM: float64(dy), XFrom: "left", YFrom: "top",
+		XMM: float64(dx), YMM: float64(dy),
 		XText: place.Text(dx, unit, 16), YText: place.Text(dy, unit, 16),
 		UncertaintyMM: float64(unsure), UncertaintyText: place.WithinText(unsure, unit, dx, dy),
 		CropPx: rectangle(m.Crop), Convention: convention,
 	}
-	if from.Right {
-		l.XFrom = "right"
-	}
-	if from.Bottom {
-		l.YFrom = "bottom"
-	}
+	l.XFrom, l.YFrom = from.Names()
 	return l, nil
 }
 

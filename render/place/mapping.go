@@ -46,3 +46,30 @@ func (m Mapping) Pixel() MM {
 func (m Mapping) Uncertainty(touch float64) MM {
 	return m.Pixel() * MM(math.Hypot(0.5, touch))
 }
+
+// InsetText says how far what is painted begins from the canvas's two edges that a
+// painter measures from, "1 in inside the left edge and 2 in beyond the top edge of
+// the canvas"; "" where it fills the canvas.
+func (m Mapping) InsetText(from Edges) string {
+	if m.Inset == (Sides{}) {
+		return ""
+	}
+	across, down := from.Names()
+	x, y := m.Inset.Left, m.Inset.Top
+	if from.Right {
+		x = m.Inset.Right
+	}
+	if from.Bottom {
+		y = m.Inset.Bottom
+	}
+	side := func(l MM, edge string) string {
+		switch {
+		case l == 0:
+			return "at the " + edge + " edge"
+		case l < 0:
+			return Text(-l, m.Canvas.Unit, readIn) + " beyond the " + edge + " edge"
+		}
+		return Text(l, m.Canvas.Unit, readIn) + " inside the " + edge + " edge"
+	}
+	return side(x, across) + " and " + side(y, down) + " of the canvas"
+}

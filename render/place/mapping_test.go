@@ -165,3 +165,23 @@ func TestMappingReturns(t *testing.T) {
 		t.Errorf("a place outside the crop lands at %v", p)
 	}
 }
+
+// Where what is painted begins is told from the edges that are measured from.
+func TestInsetText(t *testing.T) {
+	m := place.Mapping{Canvas: size(t, "36 x 24 in")}
+	for _, from := range []place.Edges{{}, {Right: true}, {Bottom: true}, {Right: true, Bottom: true}} {
+		if got := m.InsetText(from); got != "" {
+			t.Errorf("all of the canvas begins %q", got)
+		}
+	}
+	m.Inset = place.Sides{Left: 25.4, Top: -19.05, Right: 0, Bottom: 38.1}
+	for from, want := range map[place.Edges]string{
+		{}:                          "1 in inside the left edge and 3/4 in beyond the top edge of the canvas",
+		{Right: true}:               "at the right edge and 3/4 in beyond the top edge of the canvas",
+		{Right: true, Bottom: true}: "at the right edge and 1 1/2 in inside the bottom edge of the canvas",
+	} {
+		if got := m.InsetText(from); got != want {
+			t.Errorf("from %+v it begins %q, want %q", from, got, want)
+		}
+	}
+}

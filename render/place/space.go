@@ -68,3 +68,15 @@ type Edges struct {
 	Right  bool `json:"right"`
 	Bottom bool `json:"bottom"`
 }
+
+// Names are the names of the two edges: left or right, and top or bottom.
+func (e Edges) Names() (across, down string) {
+	across, down = "left", "top"
+	if e.Right {
+		across = "right"
+	}
+	if e.Bottom {
+		down = "bottom"
+	}
+	return across, down
+}

@@ -2,7 +2,6 @@ package sheet
 
 import (
 	"fmt"
-	"math"
 	"slices"
 
 	"maulstick/render/line"
@@ -71,8 +70,8 @@ func (c *chalker) row(key, text, remark string) {
 // before is what to see to before any line is drawn.
 func (c *chalker) before() {
 	c.heading("Before you begin")
-	if text := c.work.insetText(); text != "" {
-		c.say(text)
+	if inset := c.work.Mapping.InsetText(c.work.Chalk.Corner); inset != "" {
+		c.say("What is painted begins " + inset + ": lay out its edges first.")
 	}
 	c.row("", "Both diagonals "+c.work.Chalk.Check.CanvasDiagonalIs, "they are equal if the corners are square")
 }
@@ -94,24 +93,8 @@ func (c *chalker) marks() {
 			c.heading(fmt.Sprintf("Mark the %s edge", m.Edge))
 			c.say(fmt.Sprintf("Each from its %s end, never from the mark before.", end))
 		}
-		c.row(m.Key(), m.Name+":  "+m.Text, c.off(m.Error))
+		c.row(m.Key(), m.Name+":  "+m.Text, c.work.Chalk.Rounding.ErrorText(m.Error))
 	}
-}
-
-// off says how far a mark is from where it should be, as chalked.
-func (c *chalker) off(l place.MM) string {
-	digits, unit, side := 2, place.Millimetre, "long"
-	if c.work.Chalk.Rounding.Unit.Imperial() {
-		digits, unit = 3, place.Inch
-	}
-	if l < 0 {
-		side = "short"
-	}
-	text := place.Decimal(place.MM(math.Abs(float64(l))), unit, digits)
-	if text == place.Decimal(0, unit, digits) {
-		return ""
-	}
-	return text + " " + side
 }
 
 // joins lists what to join, in order.
@@ -133,19 +116,4 @@ func (c *chalker) after() {
 	}
 	c.heading("Check at the end")
 	c.row("", check.Text, fmt.Sprintf("from %s to %s", check.From, check.To))
-}
-
-// insetText says where what is painted begins on the canvas, "" if at its edges.
-func (w Work) insetText() string {
-	in, unit := w.Mapping.Inset, w.Mapping.Canvas.Unit
-	if in == (place.Sides{}) {
-		return ""
-	}
-	side := func(l place.MM, edge string) string {
-		if l < 0 {
-			return place.Text(-l, unit, 16) + " beyond the canvas's " + edge + " edge"
-		}
-		return place.Text(l, unit, 16) + " inside the canvas's " + edge + " edge"
-	}
-	return "What is painted begins " + side(in.Left, "left") + " and " + side(in.Top, "top") + ": lay out its edges first."
 }

@@ -33,7 +33,7 @@ func (w Work) markPages(p *pen, body box) []page {
 	for _, span := range w.Spans {
 		blocks = append(blocks, w.spanBlock(p, span, width))
 	}
-	across, down := w.edges()
+	across, down := w.From.Names()
 	detail := fmt.Sprintf("%s; marks from %s and %s", s.words(w.Mapping.Canvas.Unit), across, down)
 	pages := laid(study.SheetMarks, detail, flow(blocks, body, columns, at.Height+4))
 	rest := pages[0].draw
@@ -42,18 +42,6 @@ func (w Work) markPages(p *pen, body box) []page {
 		rest(p)
 	}
 	return pages
-}
-
-// edges are the edges that marks are measured from.
-func (w Work) edges() (across, down string) {
-	across, down = "left", "top"
-	if w.From.Right {
-		across = "right"
-	}
-	if w.From.Bottom {
-		down = "bottom"
-	}
-	return across, down
 }
 
 // marked draws the picture with numbered marks and the spans between them.
@@ -113,7 +101,7 @@ func (w Work) painted(c place.CanvasPoint) bool {
 // markBlock is a mark's name, and where it is in large type.
 func (w Work) markBlock(p *pen, number int, m Mark, width place.MM) block {
 	unit := w.Mapping.Canvas.Unit
-	across, down := w.edges()
+	across, down := w.From.Names()
 	head := fmt.Sprintf("%d  %s", number, m.Name)
 	places := fmt.Sprintf("%s from %s, %s from %s", place.Text(m.X, unit, 16), across, place.Text(m.Y, unit, 16), down)
 	remark := fmt.Sprintf("within %s; value %.1f, step %d", place.WithinText(m.Within, unit, m.X, m.Y), float64(m.Value), m.Step)

@@ -83,11 +83,10 @@ func textFound(t *testing.T, name string, w Work) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	texts := strings.Split(string(tool(t, "pdftotext", "-raw", name, "-")), "\f")
-	if len(texts) != len(pages)+1 {
-		t.Fatalf("there are %d pages of text, want %d", len(texts)-1, len(pages))
+	texts := textOf(t, name)
+	if len(texts) != len(pages) {
+		t.Fatalf("there are %d pages of text, want %d", len(texts), len(pages))
 	}
-	plain := func(s string) string { return strings.Join(strings.Fields(s), " ") }
 	want := map[string][]string{
 		study.SheetReference: {"1 : 6 – 1 in on paper is 6 in of canvas", "1: 9 in", "3: 12 in", "measured from the bottom left"},
 		study.SheetChalk:     {"Both diagonals 43 1/4 in", "bottom 1: 9 in", "1. left 1 – right 1", "Check at the end", "29 9/16 in"},
@@ -98,7 +97,7 @@ func textFound(t *testing.T, name string, w Work) {
 	}
 	of := map[string]string{}
 	for i, p := range pages {
-		text := plain(texts[i])
+		text := texts[i]
 		of[p.Kind] += text + " "
 		wanted := []string{Title(p.Kind), w.Name, fmt.Sprintf("page %d of %d", i+1, len(pages)), "Print at actual size (100 %), not fitted to", "that this rule is 100 mm long"}
 		if p.Part != nil {

@@ -2,12 +2,10 @@ package easel
 
 import (
 	"fmt"
-	"math"
 	"slices"
 	"strings"
 
 	"maulstick/render/line"
-	"maulstick/render/place"
 )
 
 // faceChalk is the chalk list.
@@ -20,7 +18,7 @@ func (e *Easel) faceChalk(f *Face) {
 	}
 	list := a.Chalk
 	for _, m := range list.Marks {
-		e.addTick(f, "chalk-marks", m.Key(), Row{Text: sentenceCase(m.Name), Figure: m.Text, Note: errorText(m.Error, list.Rounding)})
+		e.addTick(f, "chalk-marks", m.Key(), Row{Text: sentenceCase(m.Name), Figure: m.Text, Note: list.Rounding.ErrorText(m.Error)})
 	}
 	for i, j := range list.Joins {
 		e.addTick(f, "chalk-joins", list.Key(j), Row{
@@ -56,22 +54,6 @@ func (e *Easel) addTick(f *Face, list, key string, row Row) {
 // sentenceCase starts with a capital.
 func sentenceCase(s string) string { return strings.TrimSuffix(sentence(s), ".") }
 
-// errorText says by how much a mark is rounded; "" where that is nothing.
-func errorText(off place.MM, r line.Rounding) string {
-	size, way := place.MM(math.Abs(float64(off))), "long"
-	if off < 0 {
-		way = "short"
-	}
-	unit, digits, least := place.Inch, 3, 0.0005*place.Inch.MM()
-	if !r.Unit.Imperial() {
-		unit, digits, least = place.Millimetre, 1, 0.05
-	}
-	if size < least {
-		return ""
-	}
-	return place.Decimal(size, unit, digits) + " " + way
-}
-
 // chalkNote says how the list is measured, or what to do to have one.
 func (e *Easel) chalkNote() string {
 	d, a := e.doc(), e.lines()
@@ -87,8 +69,8 @@ func (e *Easel) chalkNote() string {
 	}
 	text := fmt.Sprintf("Measure each mark from the %s, along its edge, to the nearest %s. Strike off what is done.",
 		line.CornerWords(d.Lines.From)+" corner", grainText(d.LineRounding()))
-	if in := d.Composition().Inset; in != (place.Sides{}) {
-		text += " The list measures what is painted, which " + insetText(in, d.Canvas.Unit) + "."
+	if inset := d.Mapping().InsetText(d.Lines.From); inset != "" {
+		text += " The list measures what is painted, which begins " + inset + "."
 	}
 	return text
 }
@@ -98,15 +80,4 @@ func grainText(r line.Rounding) string {
 		return "millimetre"
 	}
 	return fmt.Sprintf("1/%d in", r.Denominator)
-}
-
-// insetText says where what is painted begins on the canvas.
-func insetText(in place.Sides, u place.Unit) string {
-	side := func(l place.MM, edge string) string {
-		if l < 0 {
-			return place.Text(-l, u, sixteenths) + " beyond the " + edge + " edge"
-		}
-		return place.Text(l, u, sixteenths) + " inside the " + edge + " edge"
-	}
-	return "begins " + side(in.Left, "left") + " and " + side(in.Top, "top") + " of the canvas"
 }
