@@ -50,6 +50,10 @@ func (d *draft) construct(u Use) {
 	}
 }
 
+// text spells a length in the unit of the canvas, in which it is measured there, and not
+// in that of the plan, which is the one that spells it exactly.
+func (d *draft) text(l place.MM) string { return place.Text(l, d.set.Canvas.Unit, 16) }
+
 // plumb draws an upright line, level a level one.
 func (d *draft) plumb(depth int, label string, x Number) bool {
 	return d.add(depth, label, one, nought, x)
@@ -164,7 +168,7 @@ func (d *draft) squares(u Use) {
 			if far {
 				where = new(big.Rat).Sub(whole, at)
 			}
-			draw(1, place.Text(u.Size*place.MM(n), u.Unit, 16)+" from the "+from, rational(where))
+			draw(1, d.text(u.Size*place.MM(n))+" from the "+from, rational(where))
 			drawn = true
 		}
 	}
@@ -178,7 +182,7 @@ func (d *draft) squares(u Use) {
 	columns := side(d.width, u.Corner.Right, d.plumb, across)
 	rows := side(d.height, u.Corner.Bottom, d.level, down)
 	if !drawn {
-		d.miss("a square of " + place.Text(u.Size, u.Unit, 16) + " is as large as the canvas")
+		d.miss("a square of " + d.text(u.Size) + " is as large as the canvas")
 		return
 	}
 	d.name(u, columns, rows)
@@ -225,7 +229,7 @@ func letters(i int) string {
 // single draws one line through a mark.
 func (d *draft) single(u Use) {
 	x, y := simplest(float64(u.X)), simplest(float64(u.Y))
-	across, down := place.Text(u.X, u.Unit, 16)+" from the left", place.Text(u.Y, u.Unit, 16)+" from the top"
+	across, down := d.text(u.X)+" from the left", d.text(u.Y)+" from the top"
 	drawn, label := false, ""
 	switch u.Kind {
 	case Plumb:

@@ -84,7 +84,7 @@ func Draw(p Plan, canvas place.Size) (*Set, error) {
 	for i, u := range p.Uses {
 		d.use = i
 		if u.Kind == Squares && max(canvas.Width, canvas.Height)/u.Size > MostSquares {
-			return nil, problem(fmt.Sprintf("squares of %s are more than %d along a side", place.Text(u.Size, u.Unit, 16), MostSquares), "choose larger squares")
+			return nil, problem(fmt.Sprintf("squares of %s are more than %d along a side", d.text(u.Size), MostSquares), "choose larger squares")
 		}
 		d.construct(u)
 		if len(d.set.Lines) > MostLines {

@@ -197,3 +197,38 @@ func TestSquaresAreNamed(t *testing.T) {
 		t.Errorf("the 28th square is %s, want AB", got)
 	}
 }
+
+// Labels are in the unit of the canvas, inches to 1/16, whatever the plan is spelt in.
+func TestLabelsAreInTheCanvasUnit(t *testing.T) {
+	for _, c := range []struct {
+		canvas, plan string
+		want         []string
+	}{
+		{"36 x 24 in", "plumb:304.8mm,level:100.01mm,angled:31.75mm:5cm:30", []string{
+			"plumb line 12 in from the left", "level line 3 15/16 in from the top", "line at 30° through 1 1/4 in from the left, 1 15/16 in from the top",
+		}},
+		{"50 x 40 cm", "plumb:6in,squares:6in", []string{
+			"plumb line 15.2 cm from the left", "30.5 cm from the left", "45.7 cm from the left", "15.2 cm from the top", "30.5 cm from the top",
+		}},
+	} {
+		plan, err := line.ParsePlan(c.plan)
+		if err != nil {
+			t.Fatal(err)
+		}
+		canvas, err := place.ParseSize(c.canvas, place.Inch)
+		if err != nil {
+			t.Fatal(err)
+		}
+		s, err := line.Draw(plan, canvas)
+		if err != nil {
+			t.Fatal(err)
+		}
+		var got []string
+		for _, l := range s.Lines {
+			got = append(got, l.Label)
+		}
+		if !slices.Equal(got, c.want) {
+			t.Errorf("%s on %s is labelled %q, want %q", c.plan, c.canvas, got, c.want)
+		}
+	}
+}

@@ -5,6 +5,8 @@ import (
 	"reflect"
 	"slices"
 	"testing"
+
+	"maulstick/render/place"
 )
 
 // chalking has thirds on a canvas of 33 x 70 in and their chalk list open.
@@ -173,4 +175,14 @@ func TestJoinsOfCorners(t *testing.T) {
 	if got := b.struck(); !slices.Equal(got, []string{"4."}) {
 		t.Errorf("struck off are %q", got)
 	}
+}
+
+// A line through a mark is told in the canvas's unit, though the mark lies where no plan
+// can spell it in inches.
+func TestALineThroughAMarkIsToldInInches(t *testing.T) {
+	b := atWork(t, 1)
+	b.do(b.doc().WithMark(place.PhotoPoint{X: 400.37, Y: 300}, 1), "")
+	b.press("tray-line", "part-lines", "use-plumb", "part-chalk")
+	b.setLines()
+	b.wantTicks("chalk-joins", "1.|Top 1 – bottom 1|plumb line 12 in from the left") // 12.011
 }
