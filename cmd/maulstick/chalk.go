@@ -31,7 +31,10 @@ type chalkMark struct {
 	Text  string  `json:"text"`
 	Exact float64 `json:"exact_mm"`
 	Error float64 `json:"error_mm"` // distance_mm less exact_mm
-	off   string  // the error in words, "" for none
+	From  string  `json:"from"`     // the end of the edge that distance_mm is measured from
+
+	heading string // of the edge
+	off     string // the error in words, "" for none
 }
 
 // chalkJoin is two marks, or corners of the canvas, to snap a line between.
@@ -60,7 +63,7 @@ func chalk(_ context.Context, o *options) error {
 	err := o.parse("lists the marks to measure along the canvas's edges, and which to join.", func(f *flag.FlagSet) {
 		f.StringVar(&o.canvas, "canvas", "", helpCanvas)
 		f.StringVar(&use, "use", "", helpUse)
-		f.StringVar(&o.from, "from", "left,top", "the corner to measure from, its two `EDGES`: left or right, top or bottom")
+		f.StringVar(&o.from, "from", "left,top", "the two `EDGES` to measure from: left or right along top and bottom, top or bottom along the sides")
 		f.StringVar(&round, "round", "", "the finest division of your rule: `1/8`, 1/16 or 1/32 of an inch, or mm; without it 1/16, or mm\non a canvas in metric units")
 		o.declareJSON(f)
 	})
@@ -93,7 +96,10 @@ func tellChalk(s *line.Set, list line.List) chalkList {
 		Before: measured{"one corner", "the corner opposite", float64(list.Check.CanvasDiagonal), list.Check.CanvasDiagonalIs, float64(list.Check.CanvasDiagonal)},
 	}
 	for _, m := range list.Marks {
-		r.Marks = append(r.Marks, chalkMark{m.Name, m.Edge.String(), float64(m.Chalk), m.Text, float64(m.Exact), float64(m.Error), list.Rounding.ErrorText(m.Error)})
+		r.Marks = append(r.Marks, chalkMark{
+			m.Name, m.Edge.String(), float64(m.Chalk), m.Text, float64(m.Exact), float64(m.Error), m.Edge.End(list.Corner),
+			m.Edge.Heading(list.Corner), list.Rounding.ErrorText(m.Error),
+		})
 	}
 	for _, j := range list.Joins {
 		l, p, q := s.Lines[j.Line], j.From.At, j.To.At
@@ -108,8 +114,11 @@ func tellChalk(s *line.Set, list line.List) chalkList {
 func (r chalkList) text() string {
 	var b strings.Builder
 	fmt.Fprintf(&b, "before you begin: both diagonals of the canvas measure %s\n", r.Before.Text)
-	fmt.Fprintf(&b, "mark, each from the %s end of its edge and never from the mark before:\n", strings.ReplaceAll(r.From, "-", " "))
-	for _, m := range r.Marks {
+	b.WriteString("mark, each from the end that stands above it and never from the mark before:\n")
+	for i, m := range r.Marks {
+		if i == 0 || r.Marks[i-1].Edge != m.Edge {
+			b.WriteString(m.heading + "\n")
+		}
 		off := m.off
 		if off != "" {
 			off = ", " + off

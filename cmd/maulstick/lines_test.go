@@ -105,14 +105,14 @@ func TestChalkOfACanvas(t *testing.T) {
 	if len(marks) != 8 || len(joins) != 4 {
 		t.Fatalf("there are %d marks and %d joins", len(marks), len(joins))
 	}
-	equal(t, marks[4], map[string]any{"name": "left 1", "edge": "left", "text": "23 5/16 in"})
+	equal(t, marks[4], map[string]any{"name": "left 1", "edge": "left", "from": "bottom", "text": "23 5/16 in"})
 	near(t, marks[4], "error_mm", -25.4/48, 1e-9)
 	equal(t, joins[0], map[string]any{"from": "left 1", "to": "right 1", "kind": "thirds"})
 	near(t, joins[0], "y1_mm", (70-23.3125)*25.4, 1e-9)
 	near(t, fields["before"].(map[string]any), "distance_mm", math.Hypot(33, 70)*25.4, 1e-9)
 	near(t, fields["check"].(map[string]any), "distance_mm", math.Hypot(11, 23.375)*25.4, 1e-9)
 	_, text, _ := ask(args...)
-	for _, want := range []string{"left 1     23 5/16 in, 0.021 in short\n", "left 2     46 11/16 in, 0.021 in long\n", "bottom 1   11 in\n", "  1  left 1 – right 1   thirds: 2/3 down", "check at the end: from", "it is 25 13/16 in"} {
+	for _, want := range []string{"bottom edge, from the left\n  bottom 1   11 in\n", "right edge, from the bottom\n  right 1 ", "left 1     23 5/16 in, 0.021 in short\n", "left 2     46 11/16 in, 0.021 in long\n", "bottom 1   11 in\n", "  1  left 1 – right 1   thirds: 2/3 down", "check at the end: from", "it is 25 13/16 in"} {
 		if !strings.Contains(text, want) {
 			t.Errorf("the text lacks %q:\n%s", want, text)
 		}

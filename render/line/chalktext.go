@@ -19,3 +19,19 @@ func (r Rounding) ErrorText(off place.MM) string {
 	}
 	return text + side
 }
+
+// End is the end of the edge that a list from a corner measures from: left or right of
+// a level edge, top or bottom of an upright one.
+func (e Edge) End(corner place.Edges) string {
+	across, down := corner.Names()
+	if e.upright() {
+		return down
+	}
+	return across
+}
+
+// Heading is what the edge's marks stand under in a list from a corner: "bottom edge,
+// from the left".
+func (e Edge) Heading(corner place.Edges) string {
+	return e.String() + " edge, from the " + e.End(corner)
+}

@@ -24,3 +24,25 @@ func TestErrorText(t *testing.T) {
 		t.Errorf("in feet and inches a millimetre is said as %q", got)
 	}
 }
+
+// The distance that is spelt is the one from the end that is said: it lies that far from
+// there on the canvas.
+func TestEndsOfEdges(t *testing.T) {
+	s := draw(t, "diagonals:2,divide:5x3", "36x24in")
+	for _, corner := range corners {
+		for _, m := range line.Chalk(s, corner, rounding(t, "1/32")).Marks {
+			from := map[string]place.MM{"left": m.At.X, "right": s.Canvas.Width - m.At.X, "top": m.At.Y, "bottom": s.Canvas.Height - m.At.Y}
+			if off := from[m.Edge.End(corner)] - m.Chalk; max(off, -off) > 25.4/64+1e-9 {
+				t.Errorf("%s lies %v mm off the %s from the %s", m.Name, off, m.Text, m.Edge.End(corner))
+			}
+		}
+	}
+	for edge, want := range map[line.Edge]string{
+		line.Top: "top edge, from the right", line.Bottom: "bottom edge, from the right",
+		line.Left: "left edge, from the top", line.Right: "right edge, from the top",
+	} {
+		if got := edge.Heading(place.Edges{Right: true}); got != want {
+			t.Errorf("from the top right the heading is %q, want %q", got, want)
+		}
+	}
+}

@@ -3,8 +3,8 @@ package sheet
 import (
 	"fmt"
 	"slices"
+	"strings"
 
-	"maulstick/render/line"
 	"maulstick/render/place"
 	"maulstick/render/study"
 )
@@ -25,8 +25,14 @@ func (w Work) chalkPages(p *pen, body box) []page {
 	c.marks()
 	c.joins()
 	c.after()
-	detail := fmt.Sprintf("Measured from the %s corner of what is painted, %s", line.CornerWords(w.Chalk.Corner), sizeText(w.Mapping.Canvas))
+	detail := w.chalkFrom() + ", " + sizeText(w.Mapping.Canvas)
 	return laid(study.SheetChalk, detail, flow(c.blocks, body, columns, 0))
+}
+
+// chalkFrom says where the chalk list, and the labels about the reference, begin.
+func (w Work) chalkFrom() string {
+	across, down := w.Chalk.Corner.Names()
+	return fmt.Sprintf("Measured from the %s and the %s of what is painted", across, down)
 }
 
 // chalker makes the rows of the list.
@@ -76,24 +82,18 @@ func (c *chalker) before() {
 	c.row("", "Both diagonals "+c.work.Chalk.Check.CanvasDiagonalIs, "they are equal if the corners are square")
 }
 
-// marks lists the marks of each edge.
+// marks lists the marks of each edge under the end that they are measured from.
 func (c *chalker) marks() {
-	corner := c.work.Chalk.Corner
-	for i, m := range c.work.Chalk.Marks {
-		if i == 0 || c.work.Chalk.Marks[i-1].Edge != m.Edge {
-			end := "left"
-			switch upright := m.Edge == line.Left || m.Edge == line.Right; {
-			case upright && corner.Bottom:
-				end = "bottom"
-			case upright:
-				end = "top"
-			case corner.Right:
-				end = "right"
-			}
-			c.heading(fmt.Sprintf("Mark the %s edge", m.Edge))
-			c.say(fmt.Sprintf("Each from its %s end, never from the mark before.", end))
+	list := c.work.Chalk
+	for i, m := range list.Marks {
+		if i == 0 || list.Marks[i-1].Edge != m.Edge {
+			heading := m.Edge.Heading(list.Corner)
+			c.heading(strings.ToUpper(heading[:1]) + heading[1:])
 		}
-		c.row(m.Key(), m.Name+":  "+m.Text, c.work.Chalk.Rounding.ErrorText(m.Error))
+		if i == 0 {
+			c.say("Each from that end of its edge, never from the mark before.")
+		}
+		c.row(m.Key(), m.Name+":  "+m.Text, list.Rounding.ErrorText(m.Error))
 	}
 }
 

@@ -62,7 +62,8 @@ func (w Work) referencePage(p *pen, body box) page {
 	p.printed(at)
 	detail := s.words(w.Mapping.Canvas.Unit) + "; what is painted is " + sizeText(w.Mapping.Canvas)
 	if len(labels) > 0 {
-		detail += "; measured from the " + line.CornerWords(w.Chalk.Corner)
+		across, down := w.Chalk.Corner.Names()
+		detail += fmt.Sprintf(", measured from the %s and the %s", across, down)
 	}
 	silent := p.thin(labels, s)
 	return page{kind: study.SheetReference, detail: detail, draw: func(p *pen) {

@@ -18,7 +18,11 @@ func (e *Easel) faceChalk(f *Face) {
 	}
 	list := a.Chalk
 	for _, m := range list.Marks {
-		e.addTick(f, "chalk-marks", m.Key(), Row{Text: sentenceCase(m.Name), Figure: m.Text, Note: list.Rounding.ErrorText(m.Error)})
+		note := "from the " + m.Edge.End(list.Corner)
+		if off := list.Rounding.ErrorText(m.Error); off != "" {
+			note += ", " + off
+		}
+		e.addTick(f, "chalk-marks", m.Key(), Row{Text: sentenceCase(m.Name), Figure: m.Text, Note: note})
 	}
 	for i, j := range list.Joins {
 		e.addTick(f, "chalk-joins", list.Key(j), Row{
@@ -67,8 +71,9 @@ func (e *Easel) chalkNote() string {
 	case a == nil || !e.setting.current():
 		return "Setting out the lines."
 	}
-	text := fmt.Sprintf("Measure each mark from the %s, along its edge, to the nearest %s. Strike off what is done.",
-		line.CornerWords(d.Lines.From)+" corner", grainText(d.LineRounding()))
+	across, down := d.Lines.From.Names()
+	text := fmt.Sprintf("Measure along the top and bottom edges from the %s, along the left and right ones from the %s, to the nearest %s. Strike off what is done.",
+		across, down, grainText(d.LineRounding()))
 	if inset := d.Mapping().InsetText(d.Lines.From); inset != "" {
 		text += " The list measures what is painted, which begins " + inset + "."
 	}

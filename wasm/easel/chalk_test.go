@@ -37,10 +37,10 @@ func (b *bench) wantTicks(list string, want ...string) {
 // 23 1/3 is 23 5/16, 1/48 or 0.0208 in short, and 46 2/3 is 46 11/16, as much long.
 func TestTheChalkList(t *testing.T) {
 	b := chalking(t)
-	across := []string{"Top 1|11 in|", "Top 2|22 in|", "Bottom 1|11 in|", "Bottom 2|22 in|"}
-	down := []string{"Left 1|23 5/16 in|0.021 in short", "Left 2|46 11/16 in|0.021 in long", "Right 1|23 5/16 in|0.021 in short", "Right 2|46 11/16 in|0.021 in long"}
+	across := []string{"Top 1|11 in|from the left", "Top 2|22 in|from the left", "Bottom 1|11 in|from the left", "Bottom 2|22 in|from the left"}
+	down := []string{"Left 1|23 5/16 in|from the top, 0.021 in short", "Left 2|46 11/16 in|from the top, 0.021 in long", "Right 1|23 5/16 in|from the top, 0.021 in short", "Right 2|46 11/16 in|from the top, 0.021 in long"}
 	b.wantTicks("chalk-marks", slices.Concat(across, down)...)
-	b.wantText("chalk-note", "Measure each mark from the top left corner, along its edge, to the nearest 1/16 in. Strike off what is done.")
+	b.wantText("chalk-note", "Measure along the top and bottom edges from the left, along the left and right ones from the top, to the nearest 1/16 in. Strike off what is done.")
 	// Level lines first, from the top; then the plumb ones.
 	b.wantTicks("chalk-joins", "1.|Left 1 – right 1|1/3 down", "2.|Left 2 – right 2|2/3 down", "3.|Top 1 – bottom 1|1/3 across", "4.|Top 2 – bottom 2|2/3 across")
 	// From crossing to crossing as chalked: 11 in across and 46 11/16 - 23 5/16 = 23 3/8
@@ -51,9 +51,9 @@ func TestTheChalkList(t *testing.T) {
 	b.press("chalk-from-bottom-right", "round-8")
 	b.setLines()
 	// From the bottom right, to the nearest eighth: 23 3/8 is 1/24 long, 46 5/8 as much short.
-	b.wantTicks("chalk-marks", "Bottom 1|11 in|", "Bottom 2|22 in|", "Top 1|11 in|", "Top 2|22 in|",
-		"Right 1|23 3/8 in|0.042 in long", "Right 2|46 5/8 in|0.042 in short", "Left 1|23 3/8 in|0.042 in long", "Left 2|46 5/8 in|0.042 in short")
-	b.wantText("chalk-note", "Measure each mark from the bottom right corner, along its edge, to the nearest 1/8 in. Strike off what is done.")
+	b.wantTicks("chalk-marks", "Bottom 1|11 in|from the right", "Bottom 2|22 in|from the right", "Top 1|11 in|from the right", "Top 2|22 in|from the right",
+		"Right 1|23 3/8 in|from the bottom, 0.042 in long", "Right 2|46 5/8 in|from the bottom, 0.042 in short", "Left 1|23 3/8 in|from the bottom, 0.042 in long", "Left 2|46 5/8 in|from the bottom, 0.042 in short")
+	b.wantText("chalk-note", "Measure along the top and bottom edges from the right, along the left and right ones from the bottom, to the nearest 1/8 in. Strike off what is done.")
 	if f := b.Face(); !f.Pressed["key-round-8"] || f.Pressed["key-round-16"] || !f.Pressed["key-chalk-from-bottom-right"] || f.Pressed["key-chalk-from-top-left"] {
 		t.Error("the keys do not show how the list is measured")
 	}
@@ -61,8 +61,8 @@ func TestTheChalkList(t *testing.T) {
 	b.press("chalk-from-top-left", "round-mm")
 	b.setLines()
 	// 11 in are 279.4 mm, 22 in 558.8; 23 1/3 in are 592.67 mm, 46 2/3 in 1185.33.
-	b.wantTicks("chalk-marks", "Top 1|279 mm|0.4 mm short", "Top 2|559 mm|0.2 mm long", "Bottom 1|279 mm|0.4 mm short", "Bottom 2|559 mm|0.2 mm long",
-		"Left 1|593 mm|0.3 mm long", "Left 2|1185 mm|0.3 mm short", "Right 1|593 mm|0.3 mm long", "Right 2|1185 mm|0.3 mm short")
+	b.wantTicks("chalk-marks", "Top 1|279 mm|from the left, 0.4 mm short", "Top 2|559 mm|from the left, 0.2 mm long", "Bottom 1|279 mm|from the left, 0.4 mm short", "Bottom 2|559 mm|from the left, 0.2 mm long",
+		"Left 1|593 mm|from the top, 0.3 mm long", "Left 2|1185 mm|from the top, 0.3 mm short", "Right 1|593 mm|from the top, 0.3 mm long", "Right 2|1185 mm|from the top, 0.3 mm short")
 	if asked := len(b.lineAsks); asked != 5 { // for each key that changed the list
 		t.Errorf("the lines were set out %d times", asked)
 	}
@@ -75,18 +75,18 @@ func TestTheChalkListOfACanvasWithAMargin(t *testing.T) {
 	b.Type("margin", "1 1/2 in")
 	b.setLines()
 	// 30 x 67 in are painted: thirds of 10 in.
-	if rows := b.ticks("chalk-marks"); rows[0] != "Top 1|10 in|" {
+	if rows := b.ticks("chalk-marks"); rows[0] != "Top 1|10 in|from the left" {
 		t.Errorf("the first mark is %q", rows[0])
 	}
-	b.wantText("chalk-note", "Measure each mark from the top left corner, along its edge, to the nearest 1/16 in. Strike off what is done. The list measures what is painted, which begins 1 1/2 in inside the left edge and 1 1/2 in inside the top edge of the canvas.")
+	b.wantText("chalk-note", "Measure along the top and bottom edges from the left, along the left and right ones from the top, to the nearest 1/16 in. Strike off what is done. The list measures what is painted, which begins 1 1/2 in inside the left edge and 1 1/2 in inside the top edge of the canvas.")
 	b.press("margin-in")
 	b.Type("turnover", "3/4 in")
 	b.press("turnover-in")
 	b.setLines()
-	if rows := b.ticks("chalk-marks"); rows[0] != "Top 1|11 1/2 in|" { // a third of 34 1/2
+	if rows := b.ticks("chalk-marks"); rows[0] != "Top 1|11 1/2 in|from the left" { // a third of 34 1/2
 		t.Errorf("round the edges the first mark is %q", rows[0])
 	}
-	b.wantText("chalk-note", "Measure each mark from the top left corner, along its edge, to the nearest 1/16 in. Strike off what is done. The list measures what is painted, which begins 3/4 in beyond the left edge and 3/4 in beyond the top edge of the canvas.")
+	b.wantText("chalk-note", "Measure along the top and bottom edges from the left, along the left and right ones from the top, to the nearest 1/16 in. Strike off what is done. The list measures what is painted, which begins 3/4 in beyond the left edge and 3/4 in beyond the top edge of the canvas.")
 }
 
 // struck are the rows of the list that are struck off.
