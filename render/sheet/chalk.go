@@ -25,14 +25,14 @@ func (w Work) chalkPages(p *pen, body box) []page {
 	c.marks()
 	c.joins()
 	c.after()
-	detail := w.chalkFrom() + ", " + sizeText(w.Mapping.Canvas)
+	detail := "Measured " + w.chalkFrom() + ", " + sizeText(w.Mapping.Canvas)
 	return laid(study.SheetChalk, detail, flow(c.blocks, body, columns, 0))
 }
 
-// chalkFrom says where the chalk list, and the labels about the reference, begin.
+// chalkFrom says from where the chalk list is measured.
 func (w Work) chalkFrom() string {
 	across, down := w.Chalk.Corner.Names()
-	return fmt.Sprintf("Measured from the %s and the %s of what is painted", across, down)
+	return "from the " + across + " and the " + down + " of what is painted"
 }
 
 // chalker makes the rows of the list.
@@ -76,6 +76,9 @@ func (c *chalker) row(key, text, remark string) {
 // before is what to see to before any line is drawn.
 func (c *chalker) before() {
 	c.heading("Before you begin")
+	if c.work.originsDiffer() {
+		c.say("Marks on their own sheet begin elsewhere: they are measured " + c.work.marksFrom() + ".")
+	}
 	if inset := c.work.Mapping.InsetText(c.work.Chalk.Corner); inset != "" {
 		c.say("What is painted begins " + inset + ": lay out its edges first.")
 	}

@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"fmt"
+	"slices"
 
 	"maulstick/render/place"
 	"maulstick/render/study"
@@ -23,6 +24,11 @@ func (w Work) markPages(p *pen, body box) []page {
 	at.Y = body.Y
 	p.printed(at)
 	var blocks []block
+	if w.originsDiffer() {
+		b := p.textBlock(p.large(12, false), "The chalk list begins elsewhere: it is measured "+w.chalkFrom()+".", width, 2)
+		b.heading = true
+		blocks = append(blocks, b)
+	}
 	blocks = append(blocks, p.headingBlock("Marks", width))
 	for i, m := range w.Marks {
 		blocks = append(blocks, w.markBlock(p, i+1, m, width))
@@ -33,8 +39,7 @@ func (w Work) markPages(p *pen, body box) []page {
 	for _, span := range w.Spans {
 		blocks = append(blocks, w.spanBlock(p, span, width))
 	}
-	across, down := w.From.Names()
-	detail := fmt.Sprintf("%s; marks from %s and %s", s.words(w.Mapping.Canvas.Unit), across, down)
+	detail := s.words(w.Mapping.Canvas.Unit) + "; marks are measured " + w.marksFrom()
 	pages := laid(study.SheetMarks, detail, flow(blocks, body, columns, at.Height+4))
 	rest := pages[0].draw
 	pages[0].draw = func(p *pen) {
@@ -42,6 +47,20 @@ func (w Work) markPages(p *pen, body box) []page {
 		rest(p)
 	}
 	return pages
+}
+
+// marksFrom says from where marks are measured.
+func (w Work) marksFrom() string {
+	across, down := w.From.Names()
+	return "from the " + across + " and the " + down + " of the canvas"
+}
+
+// originsDiffer says whether both marks and a chalk list are printed, and are measured from
+// different places: from other edges, or from those of what is painted, which a margin
+// or a turnover parts from the canvas's.
+func (w Work) originsDiffer() bool {
+	return slices.Contains(w.Kinds, study.SheetMarks) && slices.Contains(w.Kinds, study.SheetChalk) &&
+		(w.From != w.Chalk.Corner || w.Mapping.Inset != place.Sides{})
 }
 
 // marked draws the picture with numbered marks and the spans between them.

@@ -20,8 +20,8 @@ func textOf(t *testing.T, name string) []string {
 	return pages[:len(pages)-1] // each ends in a form feed
 }
 
-// wantText prints sheets of a study and looks on every page for what has to stand there.
-func wantText(t *testing.T, d study.Document, kinds []string, want map[string][]string) {
+// textsOf prints sheets of a study and gives the text of each kind.
+func textsOf(t *testing.T, d study.Document, kinds []string) map[string]string {
 	t.Helper()
 	w, err := Of(d, slope(d.Reference.Width, d.Reference.Height), kinds, nil)
 	if err != nil {
@@ -35,6 +35,13 @@ func wantText(t *testing.T, d study.Document, kinds []string, want map[string][]
 	for i, text := range textOf(t, file(t, written(t, w))) {
 		of[pages[i].Kind] += text + " "
 	}
+	return of
+}
+
+// wantText looks on every kind of sheet for what has to stand there.
+func wantText(t *testing.T, d study.Document, kinds []string, want map[string][]string) {
+	t.Helper()
+	of := textsOf(t, d, kinds)
 	for kind, list := range want {
 		for _, s := range list {
 			if !strings.Contains(of[kind], s) {
@@ -58,4 +65,35 @@ func TestChalkSheetOfACanvasWithAMargin(t *testing.T) {
 		"What is painted begins 1.2 cm inside the right edge and 1.2 cm inside the bottom edge of the canvas: lay out its edges first.",
 		"bottom 1: 159 mm 0.3 mm short", "right 2: 245 mm 0.3 mm short", // 159 1/3 and 245 1/3
 	}})
+}
+
+// Every page says where its figures begin; where marks and chalk list begin elsewhere, both
+// say so, and else neither does.
+func TestOriginsAreSaid(t *testing.T) {
+	d := sloped(slope(48, 36), place.Size{Width: 36 * 25.4, Height: 24 * 25.4, Unit: place.Inch})
+	d = d.WithFrom(place.Edges{Bottom: true})
+	kinds := []string{study.SheetReference, study.SheetChalk, study.SheetMarks}
+	own := map[string][]string{
+		study.SheetReference: {", measured from the left and the top"},
+		study.SheetChalk:     {"Measured from the left and the top of what is painted, 36 in x 24 in"},
+		study.SheetMarks:     {"; marks are measured from the left and the bottom of the canvas"},
+	}
+	chalk, marks := "Marks on their own sheet begin elsewhere: they are measured from the left and the bottom of the canvas.", "The chalk list begins elsewhere: it is measured from the left and the top of what is painted."
+	wantText(t, d, kinds, own)
+	wantText(t, d, kinds, map[string][]string{study.SheetChalk: {chalk}, study.SheetMarks: {marks}})
+	margin, err := d.WithFrom(place.Edges{}).WithBorder(place.Border{Margin: place.Sides{Left: 25.4, Top: 25.4, Right: 25.4, Bottom: 25.4}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	wantText(t, margin, kinds, map[string][]string{study.SheetChalk: {"begin elsewhere"}, study.SheetMarks: {marks}})
+	for what, same := range map[string]struct {
+		d     study.Document
+		kinds []string
+	}{"the same origin": {d.WithFrom(place.Edges{}), kinds}, "marks alone": {d, kinds[2:]}, "no marks": {d, kinds[:2]}} {
+		for kind, text := range textsOf(t, same.d, same.kinds) {
+			if strings.Contains(text, "elsewhere") {
+				t.Errorf("with %s the %s says %s", what, Title(kind), text)
+			}
+		}
+	}
 }
