@@ -59,7 +59,8 @@ type Plan struct{ Uses []Use }
 // planWanted is a plan as an example.
 const planWanted = "type constructions with commas between them, as in diagonals:2,thirds,golden,rabatment,reciprocal,divide:4x3,squares:6in:bottom-left,plumb:12in,level:8in,angled:12in:8in:35"
 
-// Check refuses what no plan may hold. The error is a *place.Problem.
+// Check refuses what no plan may hold. The error is a *place.Problem, in words for one
+// who chose constructions and typed no plan: ParsePlan refuses what is typed.
 func (p Plan) Check() error {
 	what := ""
 	if len(p.Uses) > MostUses {
@@ -73,7 +74,7 @@ func (p Plan) Check() error {
 	if what == "" {
 		return nil
 	}
-	return &place.Problem{Doing: "drawing the lines", What: what, Wanted: planWanted}
+	return &place.Problem{Doing: "drawing the lines", What: what, Wanted: "choose other figures, or take that construction away"}
 }
 
 // wrong is what is wrong with one use, as the end of a sentence; "" if nothing.
@@ -86,7 +87,7 @@ func (u Use) wrong() string {
 		}
 	case Divide:
 		if u.Columns < 1 || u.Rows < 1 || u.Columns > MostParts || u.Rows > MostParts || u.Columns*u.Rows == 1 {
-			return fmt.Sprintf("divide wants columns x rows from 1 to %d, not both 1", MostParts)
+			return fmt.Sprintf("equal parts are 1 to %d columns and rows, not one of each", MostParts)
 		}
 	case Squares:
 		if !(u.Size >= finestSquare && u.Size <= LongestLength) {
@@ -95,7 +96,7 @@ func (u Use) wrong() string {
 	case Plumb, Level, Angled:
 		for _, l := range []place.MM{u.X, u.Y} {
 			if !(l == 0 || l >= FinestLength && l <= LongestLength) {
-				return fmt.Sprintf("%s wants distances of 0, or from 0.01 mm to 100 m", u.Kind)
+				return "a line passes 0, or from 0.01 mm to 100 m, from the left and the top"
 			}
 		}
 		if math.IsNaN(u.Degrees) || math.IsInf(u.Degrees, 0) {

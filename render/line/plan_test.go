@@ -63,7 +63,7 @@ func TestPlanRefusals(t *testing.T) {
 		"diagonals:0":                            "1 to 4 deep",
 		"diagonals:two":                          "no whole number",
 		"divide:4":                               "no whole number",
-		"divide:1x1":                             "not both 1",
+		"divide:1x1":                             "not one of each",
 		"divide:65x2":                            "1 to 64",
 		"squares:0":                              "1 mm to 100 m",
 		"squares:6in:middle":                     "no corner",
@@ -90,7 +90,7 @@ func TestPlanRefusals(t *testing.T) {
 		canvas place.Size
 		want   string
 	}{
-		{line.Plan{Uses: []line.Use{{Kind: line.Plumb, X: place.MM(bad)}}}, good, "plumb wants"},
+		{line.Plan{Uses: []line.Use{{Kind: line.Plumb, X: place.MM(bad)}}}, good, "from 0.01 mm to 100 m"},
 		{line.Plan{Uses: []line.Use{{Kind: line.Angled, Degrees: bad}}}, good, "no number"},
 		{line.Plan{Uses: make([]line.Use, 65)}, good, "65 constructions"},
 		{line.Plan{Uses: []line.Use{{}}}, good, "no construction"},

@@ -163,7 +163,7 @@ func (e *Easel) typeFigures(text string) {
 // figuresWanted say what figures a construction takes.
 var figuresWanted = map[line.Kind]string{
 	line.Diagonals: "Type how deep the diagonals go, 1 to 4.",
-	line.Divide:    "Type columns x rows, as in 4 x 3.",
+	line.Divide:    "Type columns x rows, 1 to 64 of each and not one of both, as in 4 x 3.",
 	line.Angled:    "Type degrees from level, rising to the right, as in 35 or -20.",
 }
 

@@ -2,6 +2,7 @@ package easel
 
 import (
 	"reflect"
+	"regexp"
 	"slices"
 	"strings"
 	"testing"
@@ -85,6 +86,9 @@ func TestLinesThroughAMarkFollowIt(t *testing.T) {
 	b.wantStrokes("through a mark off the canvas")
 }
 
+// planSpelling is what only who works at the command types.
+var planSpelling = regexp.MustCompile(`[a-z]:[0-9]|(^|\s)-[a-z]|rabatment,|constructions with commas`)
+
 func TestFiguresAreTakenAndRefused(t *testing.T) {
 	for _, c := range []struct {
 		use, first string
@@ -93,7 +97,7 @@ func TestFiguresAreTakenAndRefused(t *testing.T) {
 		wanted     string
 	}{
 		{"diagonals", "2", map[string]string{"1": "diagonals:1", " 4 ": "diagonals:4"}, []string{"0", "5", "1.5", "x", "", "2,thirds"}, "Type how deep the diagonals go, 1 to 4."},
-		{"divide", "4 x 4", map[string]string{"5 x 3": "divide:5x3", "1x8": "divide:1x8"}, []string{"0 x 3", "65 x 2", "1 x 1", "5", "x", "5 x 3 x 2"}, "Type columns x rows, as in 4 x 3."},
+		{"divide", "4 x 4", map[string]string{"5 x 3": "divide:5x3", "1x8": "divide:1x8"}, []string{"0 x 3", "65 x 2", "1 x 1", "5", "x", "5 x 3 x 2"}, "Type columns x rows, 1 to 64 of each and not one of both, as in 4 x 3."},
 		{"angled", "45", map[string]string{"35": "angled:9in:6in:35", "-20°": "angled:9in:6in:160", "90": "angled:9in:6in:90", "-90": "angled:9in:6in:90"}, []string{"x", "NaN", ""}, "Type degrees from level, rising to the right, as in 35 or -20."},
 		{"squares", "6 in", map[string]string{"5": "squares:5in:top-left", "1 1/2 in": "squares:1 1/2in:top-left", "10 cm": "squares:10cm:top-left"}, []string{"0", "-1 in", "x", "0.1 mm", "101 m"}, ""},
 	} {
@@ -111,7 +115,7 @@ func TestFiguresAreTakenAndRefused(t *testing.T) {
 		for _, typed := range c.refused {
 			b.Type("figures", typed)
 			f := b.Face()
-			if note := f.Text["figures-note"]; !reflect.DeepEqual(b.doc(), before) || f.Hidden["figures-note"] || f.Value["figures"] != typed || f.Says != note || c.wanted != "" && note != c.wanted || note == "" {
+			if note := f.Text["figures-note"]; !reflect.DeepEqual(b.doc(), before) || f.Hidden["figures-note"] || f.Value["figures"] != typed || f.Says != note || c.wanted != "" && note != c.wanted || note == "" || planSpelling.MatchString(note) {
 				t.Errorf("%s of %q in the field %q is refused with %q", c.use, typed, f.Value["figures"], note)
 			}
 		}
@@ -225,4 +229,11 @@ func TestPointsArePutOnCrossings(t *testing.T) {
 	if says := b.Face().Says; len(b.doc().Marks) != study.MostMarks || !strings.HasPrefix(says, "This study holds as many marks as it can.") {
 		t.Errorf("with no room for a mark it says %q", says)
 	}
+}
+
+// Squares narrower than any are refused in the words of the tablet, beside the field.
+func TestRefusedSquaresAreNoPlan(t *testing.T) {
+	b := lining(t, "use-squares")
+	b.Type("figures", "0.1 mm")
+	b.wantText("figures-note", "Drawing the lines: squares are from 1 mm to 100 m wide. Choose other figures, or take that construction away.")
 }
