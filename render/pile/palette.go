@@ -10,6 +10,7 @@ import (
 
 	"maulstick/render/colour"
 	"maulstick/render/photo"
+	"maulstick/render/shape"
 )
 
 // The measures of a palette chart in its pixels.
@@ -36,8 +37,9 @@ const chartSurround = colour.Lightness(50)
 func Chart(steps []Step) *photo.Picture {
 	rows := make([]chartRow, len(steps))
 	height := chartGap
+	shares := ShareTexts(steps)
 	for k, step := range steps {
-		rows[k] = newChartRow(step, k+1)
+		rows[k] = newChartRow(step, k+1, shares[k])
 		height += rows[k].height + chartGap
 	}
 	notes := wrap("Names: "+colour.NameSystem+". Values are Munsell's. Shares are of the picture.", (chartWidth-2*chartGap)/letterAdvance)
@@ -63,19 +65,16 @@ type chartRow struct {
 	height  int
 }
 
-func newChartRow(step Step, k int) chartRow {
+func newChartRow(step Step, k int, share string) chartRow {
 	grey := colour.SRGB{R: step.Tone, G: step.Tone, B: step.Tone}
 	row := chartRow{tone: step.Tone, ink: inkOn(grey.Lightness()), piles: step.Piles}
-	row.figures = []string{fmt.Sprintf("step %d", k), fmt.Sprintf("value %.1f", float64(grey.Value())), percent(step.Share)}
+	row.figures = []string{fmt.Sprintf("step %d", k), fmt.Sprintf("value %.1f", float64(step.Value)), share}
 	most := 0
 	for _, pile := range step.Piles {
 		label := wrap(pile.Name, leastSwatch/letterAdvance)
-		label = append(label, fmt.Sprintf("value %.1f", float64(pile.Munsell.Value)), percent(pile.Share))
+		label = append(label, fmt.Sprintf("value %.1f", float64(pile.Munsell.Value)), shape.ShareText(pile.Share))
 		row.labels = append(row.labels, label)
 		most = max(most, len(label))
-	}
-	if len(step.Piles) == 0 {
-		row.figures = append(row.figures, "empty")
 	}
 	row.height = max(swatchHeight+2*chartGap+chartGap/2+most*lineHeight, len(row.figures)*lineHeight+2*chartGap)
 	if len(step.Piles) == 0 {
@@ -84,18 +83,13 @@ func newChartRow(step Step, k int) chartRow {
 	return row
 }
 
-// percent is a share of the picture in words.
-func percent(share float64) string {
-	switch p := 100 * share; {
-	case p == 0:
-		return "0 %"
-	case p < 0.1:
-		return "under 0.1 %"
-	case p < 10:
-		return fmt.Sprintf("%.1f %%", p)
-	default:
-		return fmt.Sprintf("%.0f %%", p)
+// ShareTexts spells the shares of the steps.
+func ShareTexts(steps []Step) []string {
+	shares := make([]float64, len(steps))
+	for k, step := range steps {
+		shares[k] = step.Share
 	}
+	return shape.ShareTexts(shares)
 }
 
 // inkOn is black or white, whichever stands out more from a lightness.

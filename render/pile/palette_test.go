@@ -82,9 +82,4 @@ func TestChartWords(t *testing.T) {
 	if got := wrap("light greyish yellowish brown", 13); !slices.Equal(got, []string{"light greyish", "yellowish", "brown"}) {
 		t.Errorf("wrapped as %q", got)
 	}
-	for share, want := range map[float64]string{0: "0 %", 0.0004: "under 0.1 %", 0.0123: "1.2 %", 0.3456: "35 %", 1: "100 %"} {
-		if got := percent(share); got != want {
-			t.Errorf("%v is %q, want %q", share, got, want)
-		}
-	}
 }

@@ -47,6 +47,10 @@ type Step struct {
 	Error  float64 `json:"error"`     // how far pixels are from their piles at the mean, in CIEDE2000
 	Tone   uint8   `json:"grey_code"` // of its grey card
 	Piles  []Pile  `json:"piles"`
+
+	// Value is that of the lightness that the step is shown as, to which Tone is the
+	// nearest code.
+	Value colour.Value `json:"munsell_value"`
 }
 
 // Piles is the few colours that cover each step of a picture.
@@ -91,7 +95,7 @@ func Find(m *colour.Meter, p *photo.Picture, crop place.Crop, s shape.Steps, eac
 		if err != nil {
 			return Piles{}, err
 		}
-		next, piles.Tone = next+byte(len(piles.Piles)), s.Tone(k)
+		next, piles.Tone, piles.Value = next+byte(len(piles.Piles)), s.Tone(k), s.Shown(k).Value()
 		found.Steps = append(found.Steps, piles)
 	}
 	cells, err := g.label(int(next)-1, part(progress, 0.6, 0.9))

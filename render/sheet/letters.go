@@ -1,7 +1,6 @@
 package sheet
 
 import (
-	"fmt"
 	"math"
 	"strings"
 
@@ -140,17 +139,3 @@ func (p *pen) lines(f face, x, y place.MM, lines []string) place.MM {
 
 // ascent is from the top of a line to its baseline.
 func (f face) ascent() place.MM { return f.size.MM() * 0.95 }
-
-// percent is a share of the picture in words.
-func percent(share float64) string {
-	switch p := 100 * share; {
-	case p == 0:
-		return "none"
-	case p < 0.1:
-		return "under 0.1 %"
-	case p < 10:
-		return fmt.Sprintf("%.1f %%", p)
-	default:
-		return fmt.Sprintf("%.0f %%", p)
-	}
-}

@@ -149,6 +149,8 @@ type maker struct {
 	doc  study.Document
 	work *Work
 	copy *photo.Picture
+
+	counted []float64 // see shares; nil before
 }
 
 // make makes the values, the piles and the outlines, as far as they are printed.
@@ -190,8 +192,18 @@ func (m *maker) onCopy() place.Mapping {
 // planPixels is how many pixels the value plan has at most.
 const planPixels = 600_000
 
-// values makes the value plan: shares of the whole photograph, or without specks
-// of the copy, as on the screen.
+// shares is how much of the photograph itself lies in each step: counted as for the
+// screen, so that both tell the same, cleaned of specks or not.
+func (m *maker) shares() []float64 {
+	if m.counted == nil {
+		var h shape.Histogram
+		h.AddRows(meterOf(m.doc.Look), m.work.Picture.Pix, m.work.Picture.Width, 0, m.work.Mapping.Crop)
+		m.counted = h.Shares(m.doc.Look.Flat())
+	}
+	return m.counted
+}
+
+// values makes the value plan.
 func (m *maker) values(progress func(float64) error) error {
 	l, steps := m.doc.Look, m.doc.Look.Flat()
 	meter := meterOf(l)
@@ -203,11 +215,8 @@ func (m *maker) values(progress func(float64) error) error {
 	if err := progress(0.2); err != nil {
 		return err
 	}
-	crop := m.work.Mapping.Crop
+	v.Shares = m.shares()
 	if !m.doc.Finding.Clean {
-		tally := shape.NewTally(steps)
-		tally.AddRows(meter, m.work.Picture.Pix, m.work.Picture.Width, 0, crop)
-		v.Shares = shape.Divide(tally, steps).Shares()
 		v.Labels = shape.StepLabels(plan, meter, steps)
 		m.work.Values = v
 		return progress(1)
@@ -218,16 +227,22 @@ func (m *maker) values(progress func(float64) error) error {
 	if err != nil {
 		return err
 	}
-	v.Labels, v.Shares = c.Step, c.Division(plan, meter, steps).Shares()
+	v.Labels = c.Step
 	m.work.Values = v
 	return nil
 }
 
-// piles gathers the piles.
+// piles gathers the piles, on the copy; their steps have the shares of the value plan.
 func (m *maker) piles(progress func(float64) error) error {
 	found, err := pile.Find(meterOf(m.doc.Look), m.copy, place.WholeCrop(m.copy.Size()), m.doc.Look.Flat(), m.doc.Finding.Each, progress)
+	if err != nil {
+		return err
+	}
 	m.work.Piles = found.Steps
-	return err
+	for k, share := range m.shares() {
+		m.work.Piles[k].Share = share
+	}
+	return nil
 }
 
 // outlineWithin is how far outlines are off the shapes at most, in pixels of the

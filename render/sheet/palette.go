@@ -6,6 +6,7 @@ import (
 	"maulstick/render/colour"
 	"maulstick/render/pile"
 	"maulstick/render/place"
+	"maulstick/render/shape"
 	"maulstick/render/study"
 )
 
@@ -30,30 +31,38 @@ const (
 // darkest first.
 func (w Work) palettePages(p *pen, body box) []page {
 	blocks := []block{}
+	shares := pile.ShareTexts(w.Piles)
 	for k, step := range w.Piles {
-		blocks = append(blocks, stepBlocks(p, k+1, step, body.Width)...)
+		blocks = append(blocks, stepBlocks(p, chartStep{step, k + 1, shares[k]}, body.Width)...)
 	}
 	names := p.textBlock(face{labelSize, false}, "Names: "+colour.NameSystem+". Values are Munsell's, shares of the picture.", body.Width, 1.5)
 	blocks = append(blocks, names, cautionBlock(p, body.Width))
 	return laid(study.SheetPalette, "Piles to mix for each value step", flow(blocks, body, 1, 0))
 }
 
+// chartStep is a step on the chart.
+type chartStep struct {
+	pile.Step
+	number int    // from 1
+	share  string // of the picture
+}
+
 // stepBlocks are the rows of a step's piles.
-func stepBlocks(p *pen, k int, step pile.Step, width place.MM) []block {
+func stepBlocks(p *pen, step chartStep, width place.MM) []block {
 	across := max(int((width-cardStrip+swatchGap)/(leastSwatch+swatchGap)), 1)
 	wide := (width - cardStrip - swatchGap*place.MM(across)) / place.MM(across)
 	if len(step.Piles) == 0 {
-		return []block{pileRow(p, k, step, nil, wide)}
+		return []block{pileRow(p, step, nil, wide)}
 	}
 	var rows []block
 	for from := 0; from < len(step.Piles); from += across {
-		rows = append(rows, pileRow(p, k, step, step.Piles[from:min(from+across, len(step.Piles))], wide))
+		rows = append(rows, pileRow(p, step, step.Piles[from:min(from+across, len(step.Piles))], wide))
 	}
 	return rows
 }
 
 // pileRow is one row: a card with swatches on it, and their names under it.
-func pileRow(p *pen, k int, step pile.Step, piles []pile.Pile, wide place.MM) block {
+func pileRow(p *pen, step chartStep, piles []pile.Pile, wide place.MM) block {
 	name, figures := face{10, true}, face{labelSize, false}
 	most := 0
 	for _, one := range piles {
@@ -70,7 +79,7 @@ func pileRow(p *pen, k int, step pile.Step, piles []pile.Pile, wide place.MM) bl
 		p.grey(0)
 		p.width(0.25)
 		p.rectangle(card)
-		drawCard(p, k, step, card)
+		drawCard(p, step, card)
 		for i, one := range piles {
 			x := at.X + cardStrip + place.MM(i)*(wide+swatchGap)
 			p.colour(one.Colour)
@@ -83,22 +92,17 @@ func pileRow(p *pen, k int, step pile.Step, piles []pile.Pile, wide place.MM) bl
 			y := p.lines(name, x, card.Y+card.Height+0.8, p.wrap(name, one.Name, wide))
 			p.lines(figures, x, y, []string{
 				p.fitted(figures, one.Munsell.String(), wide),
-				p.fitted(figures, fmt.Sprintf("value %.1f, %s", float64(one.Munsell.Value), percent(one.Share)), wide),
+				p.fitted(figures, fmt.Sprintf("value %.1f, %s", float64(one.Munsell.Value), shape.ShareText(one.Share)), wide),
 			})
 		}
 	}}
 }
 
 // drawCard writes a step's figures on its card.
-func drawCard(p *pen, k int, step pile.Step, card box) {
-	grey := colour.SRGB{R: step.Tone, G: step.Tone, B: step.Tone}
+func drawCard(p *pen, step chartStep, card box) {
 	p.grey(inkOn(step.Tone))
-	share := percent(step.Share)
-	if len(step.Piles) == 0 {
-		share = "empty"
-	}
-	y := p.lines(face{14, true}, card.X+2.5, card.Y+3, []string{fmt.Sprintf("Step %d", k)})
-	p.lines(face{smallSize, false}, card.X+2.5, y, []string{fmt.Sprintf("value %.1f", float64(grey.Value())), share})
+	y := p.lines(face{14, true}, card.X+2.5, card.Y+3, []string{fmt.Sprintf("Step %d", step.number)})
+	p.lines(face{smallSize, false}, card.X+2.5, y, []string{fmt.Sprintf("value %.1f", float64(step.Value)), step.share})
 	p.grey(0)
 }
 

@@ -3,9 +3,12 @@
 package sheet
 
 import (
+	"fmt"
+	"math/rand/v2"
 	"strings"
 	"testing"
 
+	"maulstick/render/photo"
 	"maulstick/render/place"
 	"maulstick/render/study"
 )
@@ -93,6 +96,38 @@ func TestOriginsAreSaid(t *testing.T) {
 		for kind, text := range textsOf(t, same.d, same.kinds) {
 			if strings.Contains(text, "elsewhere") {
 				t.Errorf("with %s the %s says %s", what, Title(kind), text)
+			}
+		}
+	}
+}
+
+// One print tells one value and one share of a step, on the value plan and on the palette
+// chart, and those that the screen tells: of the photograph's own pixels, which are black
+// and white here and grey on the copy, and of what the step is shown as.
+func TestStepsAreToldAlike(t *testing.T) {
+	d := sloped(photo.New(2400, 1800), place.Size{Width: 600, Height: 450, Unit: place.Millimetre})
+	noise := photo.New(2400, 1800)
+	random := rand.New(rand.NewPCG(1, 2))
+	for i := 0; i < len(noise.Pix); i += 4 {
+		v := byte(random.IntN(10) / 7 * 255)
+		noise.Pix[i], noise.Pix[i+1], noise.Pix[i+2], noise.Pix[i+3] = v, v, v, 255
+	}
+	for _, clean := range []bool{false, true} {
+		f := d.Finding
+		f.Clean = clean
+		d := d.WithFinding(f)
+		w, err := Of(d, noise, []string{study.SheetValues, study.SheetPalette}, nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		pages := textOf(t, file(t, written(t, w)))
+		for k, want := range []string{"70 %", "none", "none", "none", "30 %"} {
+			value := fmt.Sprintf("value %.1f", float64(d.Look.Flat().Shown(k+1).Value()))
+			if on := fmt.Sprintf("%d, %s %s", k+1, want, value); !strings.Contains(pages[0], on) {
+				t.Errorf("clean %v: the value plan does not say %q: %s", clean, on, pages[0])
+			}
+			if on := fmt.Sprintf("Step %d %s %s", k+1, value, want); !strings.Contains(pages[1], on) {
+				t.Errorf("clean %v: the palette chart does not say %q: %s", clean, on, pages[1])
 			}
 		}
 	}

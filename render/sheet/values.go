@@ -106,7 +106,7 @@ func (w Work) valueCells(p *pen, room box, columns int) {
 
 // valueCell draws one step: alone, its grey, and its figures.
 func (w Work) valueCell(p *pen, k int, c box) {
-	steps := w.Values.Steps
+	steps, share := w.Values.Steps, shape.ShareTexts(w.Values.Shares)[k-1]
 	shown := w.fitted(c.inset(0, 0, 0, bandHeight))
 	shown.X = c.X
 	p.show(p.steps, k-1, shown)
@@ -124,7 +124,7 @@ func (w Work) valueCell(p *pen, k int, c box) {
 		title += " " + n
 	}
 	from, to := steps.Range(k)
-	y := p.lines(large, x, top-0.6, []string{p.fitted(large, title+", "+percent(w.Values.Shares[k-1]), width)})
+	y := p.lines(large, x, top-0.6, []string{p.fitted(large, title+", "+share, width)})
 	p.lines(small, x, y, []string{
 		p.fitted(small, fmt.Sprintf("value %.1f", float64(steps.Shown(k).Value())), width),
 		p.fitted(small, fmt.Sprintf("lightness %.0f to %.0f", float64(from), float64(to)), width),

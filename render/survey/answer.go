@@ -78,9 +78,10 @@ type Mixes struct {
 
 // Mix is the piles of a step.
 type Mix struct {
-	Grey  uint8   // the code of its card
-	Share float64 // of the picture, 0..1
-	Piles []Pile  // the largest first
+	Grey  uint8        // the code of its card
+	Value colour.Value // of what the step is shown as
+	Share float64      // of the picture, 0..1
+	Piles []Pile       // the largest first
 }
 
 // Pile is one colour to mix.

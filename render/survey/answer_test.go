@@ -38,6 +38,9 @@ func TestPilesAreKnownColours(t *testing.T) {
 		if total += step.Share; !near(step.Share, inStep, 1e-12) {
 			t.Errorf("step %d covers %v, its piles %v", k+1, step.Share, inStep)
 		}
+		if want := ask.Steps.Shown(k + 1).Value(); step.Value != want {
+			t.Errorf("step %d is shown as value %v, want %v", k+1, step.Value, want)
+		}
 		// By CIE 15 and IEC 61966-2-1: the greys of L* 10, 30, 50, 70 and 90.
 		if want := []uint8{27, 71, 119, 171, 226}[k]; step.Grey != want {
 			t.Errorf("the card of step %d is %d, want %d", k+1, step.Grey, want)

@@ -13,7 +13,7 @@ import (
 // answers rises too when equal questions are answered otherwise than before.
 const (
 	asked    = "question 1\n"
-	answered = "answer 1\n"
+	answered = "answer 2\n"
 	kept     = "flat state 1\n"
 )
 
@@ -119,6 +119,7 @@ func (h *Hard) code(c *wire.Code) {
 func (m *Mixes) code(c *wire.Code) {
 	wire.List(c, &m.Steps, func(x *Mix) {
 		wire.Octets(c, &x.Grey)
+		wire.Numbers(c, &x.Value)
 		wire.Numbers(c, &x.Share)
 		wire.List(c, &x.Piles, func(p *Pile) {
 			rgb(c, &p.Colour)

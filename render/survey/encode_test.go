@@ -150,7 +150,7 @@ func TestDamagedBytesAreRefused(t *testing.T) {
 	sealed := func(text string) []byte {
 		return binary.LittleEndian.AppendUint32([]byte(text), crc32.ChecksumIEEE([]byte(text)))
 	}
-	later := bytes.Replace(data[:len(data)-wire.Checked], []byte("answer 1"), []byte("answer 2"), 1)
+	later := bytes.Replace(data[:len(data)-wire.Checked], []byte("answer 2"), []byte("answer 3"), 1)
 	wrong := map[string][]byte{
 		"nothing": nil, "no more than a heading": []byte(answered), "an empty body": sealed(answered), "longer": append(bytes.Clone(data), 0),
 		"a longer body": sealed(string(data[:len(data)-wire.Checked]) + "\x00"), "a question": question, "another version": sealed(string(later)),

@@ -74,7 +74,7 @@ func (s *Surveyor) piles(a Ask, answer *Answer, progress func(float64) error) er
 	mixes := &Mixes{}
 	var swatches []colour.SRGB
 	for _, step := range found.Steps {
-		mix := Mix{Grey: step.Tone, Share: step.Share}
+		mix := Mix{Grey: step.Tone, Value: step.Value, Share: step.Share}
 		for _, p := range step.Piles {
 			swatches = append(swatches, p.Colour)
 			mix.Piles = append(mix.Piles, Pile{
@@ -91,7 +91,7 @@ func (s *Surveyor) piles(a Ask, answer *Answer, progress func(float64) error) er
 func Chart(m Mixes) *photo.Picture {
 	steps := make([]pile.Step, len(m.Steps))
 	for k, mix := range m.Steps {
-		steps[k] = pile.Step{Tone: mix.Grey, Share: mix.Share}
+		steps[k] = pile.Step{Tone: mix.Grey, Value: mix.Value, Share: mix.Share}
 		for _, p := range mix.Piles {
 			steps[k].Piles = append(steps[k].Piles, pile.Pile{
 				Colour: p.Colour, Munsell: colour.Munsell{Value: p.Value}, Name: p.Name, Share: p.Share,

@@ -6,6 +6,7 @@ import (
 
 	"maulstick/render/colour"
 	"maulstick/render/look"
+	"maulstick/render/shape"
 	"maulstick/render/study"
 	"maulstick/render/survey"
 )
@@ -65,8 +66,8 @@ func (e *Easel) faceTemperature(f *Face) {
 	t := a.Tones
 	f.Text["temperature-verdict"] = sentence(t.Verdict)
 	f.Text["temperature-note"] = fmt.Sprintf("Lights %s over %s of the picture, shadows %s over %s; warm is over 0. Warm or cool are %s of it, the rest is too grey to count.",
-		signed(t.Lights.Warmth), percent(t.Lights.Area), signed(t.Shadows.Warmth), percent(t.Shadows.Area),
-		percent(t.Lights.Coloured+t.Shadows.Coloured))
+		signed(t.Lights.Warmth), shape.ShareText(t.Lights.Area), signed(t.Shadows.Warmth), shape.ShareText(t.Shadows.Area),
+		shape.ShareText(t.Lights.Coloured+t.Shadows.Coloured))
 	neutral, light := "white", t.Neutral
 	switch {
 	case e.doc().Finding.Picked:
@@ -114,7 +115,7 @@ func (e *Easel) faceOpposites(f *Face) {
 	for i, pair := range a.Tones.Pairs {
 		x, y := pair.Sides[0], pair.Sides[1]
 		e.addRow(f, "opposites-rows", fmt.Sprintf("pair-%d", i+1),
-			fmt.Sprintf("%d. %s %s, %s %s", i+1, x.Hue, percent(x.Share), y.Hue, percent(y.Share)),
+			fmt.Sprintf("%d. %s %s, %s %s", i+1, x.Hue, shape.ShareText(x.Share), y.Hue, shape.ShareText(y.Share)),
 			swatches(x.Colour, y.Colour), fmt.Sprint(i+1), x.At, y.At)
 	}
 }
@@ -152,7 +153,7 @@ func (e *Easel) facePiles(f *Face) {
 		grey := colour.SRGB{R: step.Grey, G: step.Grey, B: step.Grey}
 		for i, p := range step.Piles {
 			e.addRow(f, "piles-rows", fmt.Sprintf("pile-%d-%d", k+1, i+1),
-				fmt.Sprintf("Step %d: %s, value %.1f, %s", k+1, p.Name, float64(p.Value), percent(p.Share)),
+				fmt.Sprintf("Step %d: %s, value %.1f, %s", k+1, p.Name, float64(p.Value), shape.ShareText(p.Share)),
 				swatches(grey, p.Colour), fmt.Sprint(k+1), p.At)
 		}
 	}

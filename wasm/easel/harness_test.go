@@ -35,6 +35,7 @@ type bench struct {
 	surveys  []SurveyRequest
 	halted   []survey.Kind
 	handed   map[string][]byte
+	chart    survey.Answer
 	lineAsks []setout.Ask
 	righted  []study.Document
 	printed  []study.Document
@@ -54,8 +55,8 @@ func (b *bench) UseUpdate()               { b.updated++ }
 func (b *bench) Redraw()                  { b.redrawn++ }
 func (b *bench) Survey(r SurveyRequest)   { b.surveys = append(b.surveys, r) }
 func (b *bench) StopSurvey(k survey.Kind) { b.halted = append(b.halted, k) }
-func (b *bench) SaveChart(name string, _ survey.Answer) {
-	b.handed[name] = nil
+func (b *bench) SaveChart(name string, a survey.Answer) {
+	b.handed[name], b.chart = nil, a
 }
 func (b *bench) SaveBytes(name, _ string, data []byte)  { b.handed[name] = data }
 func (b *bench) SetOut(_ int, ask setout.Ask)           { b.lineAsks = append(b.lineAsks, ask) }

@@ -346,3 +346,23 @@ func TestSpotsMoveWithThePicture(t *testing.T) {
 		b.wantSpots("with the tray closed", nil)
 	}
 }
+
+// The chart that is handed over tells the shares of the Value tray: nine equal bands, of
+// which five equal steps of lightness hold two, two, one, two and two.
+func TestTheChartHasTheSharesOfTheSteps(t *testing.T) {
+	b := atWork(t, 1)
+	b.press("tray-colour", "part-piles")
+	mixes := &survey.Mixes{}
+	for range 5 {
+		mixes.Steps = append(mixes.Steps, survey.Mix{Share: 0.2, Piles: []survey.Pile{}})
+	}
+	b.found(survey.Piles, survey.Answer{Piles: mixes})
+	eye, filter := histograms(greys(), b.doc().Crop())
+	b.Counted(b.Easel.counts.last, eye, filter)
+	b.press("chart")
+	for k, want := range []float64{2, 2, 1, 2, 2} {
+		if got := b.chart.Piles.Steps[k].Share; !near(got, want/9, 1e-3) || mixes.Steps[k].Share != 0.2 {
+			t.Errorf("step %d has %.4f on the chart, want %.4f", k+1, got, want/9)
+		}
+	}
+}

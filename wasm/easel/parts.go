@@ -199,10 +199,18 @@ func (e *Easel) shapesBy(factor float64) {
 	e.decide(func(f *study.Finding) { f.Count = min(max(next, 1), mostShapes) }, "count")
 }
 
-// saveChart hands over the palette chart.
+// saveChart hands over the palette chart. Its steps have the shares that the Value tray
+// tells, of the photograph itself and not of the copy that the piles are gathered on.
 func (e *Easel) saveChart() {
 	if a := e.currentAnswer(survey.Piles); a != nil {
-		e.host.SaveChart(e.doc().FileStem()+"-palette.png", *a)
+		chart, l := *a, e.doc().Look
+		chart.Piles = &survey.Mixes{Steps: slices.Clone(a.Piles.Steps)}
+		if e.counts.known {
+			for k, share := range e.counted(l.Filter).Shares(l.Flat())[:min(l.Steps, len(chart.Piles.Steps))] {
+				chart.Piles.Steps[k].Share = share
+			}
+		}
+		e.host.SaveChart(e.doc().FileStem()+"-palette.png", chart)
 	}
 }
 

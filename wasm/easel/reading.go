@@ -7,6 +7,7 @@ import (
 	"maulstick/render/colour"
 	"maulstick/render/look"
 	"maulstick/render/place"
+	"maulstick/render/shape"
 	"maulstick/render/study"
 )
 
@@ -19,7 +20,7 @@ func (e *Easel) stepKeys(f *Face) {
 	steps := l.Flat()
 	text := make([]string, l.Steps)
 	if e.counts.known {
-		text = shares(e.counted(l.Filter).Shares(steps))
+		text = shape.ShareTexts(e.counted(l.Filter).Shares(steps))
 	}
 	for k := 1; k <= l.Steps; k++ {
 		key := StepKey{

@@ -124,6 +124,3 @@ func (e *Easel) facePlotting(f *Face) {
 		f.Disabled[tray+"-undo"] = e.still() || !e.history.CanUndo()
 	}
 }
-
-// percent spells a share.
-func percent(share float64) string { return shares([]float64{share, 1 - share})[0] }

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"maulstick/render/place"
+	"maulstick/render/shape"
 	"maulstick/render/study"
 	"maulstick/render/survey"
 )
@@ -73,7 +74,7 @@ func (e *Easel) faceFlat(f *Face) {
 	listed := slices.Clone(a.Flat.Shapes)
 	slices.SortStableFunc(listed, func(x, y survey.FlatShape) int { return x.Order - y.Order })
 	for _, s := range listed[:min(len(listed), toldShapes)] {
-		text := fmt.Sprintf("%d. Step %d, value %.1f, %s", s.Order, s.Step, float64(s.Value), percent(s.Share))
+		text := fmt.Sprintf("%d. Step %d, value %.1f, %s", s.Order, s.Step, float64(s.Value), shape.ShareText(s.Share))
 		if where := e.where(s.At); where != "" {
 			text += ", " + where
 		}
@@ -103,7 +104,7 @@ func (e *Easel) faceEdges(f *Face) {
 	}
 	s, l, unit := a.Edges.Outlines, a.Edges.Limits, e.doc().Canvas.Unit
 	f.Text["edges-note"] = fmt.Sprintf("Of the outlines of the flat shapes %s is sharp, %s firm, %s soft and %s lost.",
-		percent(s.Sharp), percent(s.Firm), percent(s.Soft), percent(s.Lost))
+		shape.ShareText(s.Sharp), shape.ShareText(s.Firm), shape.ShareText(s.Soft), shape.ShareText(s.Lost))
 	if e.doc().HasCanvas() {
 		f.Text["edges-note"] += fmt.Sprintf(" Sharp is up to %s wide, firm up to %s, as seen from %s.",
 			fine(l.Sharp, unit), fine(l.Firm, unit), place.Text(l.Distance, unit, 1))

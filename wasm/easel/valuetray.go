@@ -102,7 +102,7 @@ func (e *Easel) faceFilter(f *Face) {
 	if a := e.currentAnswer(survey.Tones); a != nil {
 		m := a.Tones.Misled
 		text = fmt.Sprintf("Through the %s %s of the picture reads half a step or more off its value (%s too light, %s too dark), %s a whole step or more.",
-			l.Sheet.Say(), percent(m.Half()), percent(m.HalfLighter+m.WholeLighter), percent(m.HalfDarker+m.WholeDarker), percent(m.Whole()))
+			l.Sheet.Say(), shape.ShareText(m.Half()), shape.ShareText(m.HalfLighter+m.WholeLighter), shape.ShareText(m.HalfDarker+m.WholeDarker), shape.ShareText(m.Whole()))
 	}
 	if m, ok := e.doc().Mark(e.doc().Chosen); ok {
 		if c, ok := e.at(point(m)); ok {
