@@ -89,7 +89,7 @@ func TestRefusals(t *testing.T) {
 		{"not 4", append([]string{"span", "-canvas", "2x2in", "-from", "150,1", "-to", "160,1", "-unit", "150,1"}, size...)},
 		{"not four numbers", append([]string{"crop", "-canvas", "2x2in", "-crop", "1,2,3"}, size...)},
 		{"outside", append([]string{"crop", "-canvas", "2x2in", "-crop", "1,2,300,20"}, size...)},
-		{"leave nothing", append([]string{"crop", "-canvas", "2x2in", "-margin", "1in"}, size...)},
+		{"half as wide as the canvas", append([]string{"crop", "-canvas", "2x2in", "-margin", "1in"}, size...)},
 		{"not a length", append([]string{"crop", "-canvas", "2x2in", "-turnover", "some"}, size...)},
 		{"both given", append([]string{"crop", "-canvas", "2x2in", "-horizon", "1,1,9,2", "-plumb", "1,1,2,9"}, size...)},
 		{"not 4", append([]string{"crop", "-canvas", "2x2in", "-horizon", "1,1,9"}, size...)},
