@@ -81,9 +81,9 @@ func crop(_ context.Context, o *options) error {
 	if err != nil {
 		return err
 	}
-	told := cutOf(turn, part, c.composed, o.crop != "")
+	told := cutOf(turn, part, c, o.crop != "")
 	if c.locked {
-		part = part.Locked(c.composed.Aspect())
+		part = part.Locked(c.composition.Size.Aspect())
 		told.CropPx = rectangle(part)
 	}
 	if err := o.offer(&told, c, squared.size, part); err != nil {
@@ -115,7 +115,7 @@ func (o *options) cutOut(c cropping, size place.Pixels) (squared squaring, turn 
 	if turn, err = o.turnOf(c, squared.size); err != nil {
 		return squared, turn, part, err
 	}
-	part, err = o.partOf(turn, c.composed)
+	part, err = o.partOf(turn, c.composition.Size)
 	return squared, turn, part, err
 }
 
@@ -138,8 +138,8 @@ func (o *options) offer(told *cut, c cropping, size place.Pixels, part place.Cro
 
 // cutOf is a crop of a photograph, turned or not, as it is shown; given says that
 // the painter chose it.
-func cutOf(turn place.Turn, part place.Crop, canvas place.Size, given bool) cut {
-	photo := turn.Photo
+func cutOf(turn place.Turn, part place.Crop, c cropping, given bool) cut {
+	photo, canvas := turn.Photo, c.composition.Size
 	compared := place.WholeCrop(photo)
 	told := cut{MismatchOf: "photograph"}
 	if given {
@@ -153,8 +153,8 @@ func cutOf(turn place.Turn, part place.Crop, canvas place.Size, given bool) cut 
 	told.Short, told.Fits, told.Turned = f.Short, f.Fits, f.Turned
 	told.Composed = sizedOf(canvas)
 	wide, high := compared.Canvases(canvas)
-	told.Instead = []instead{{"width", sizedOf(wide)}, {"height", sizedOf(high)}}
-	told.advice = turnedAdvice(told.Turned, canvas)
+	told.Instead = []instead{{"width", sizedOf(c.composition.Face(wide))}, {"height", sizedOf(c.composition.Face(high))}}
+	told.advice = turnedAdvice(told.Turned, c.face)
 	if told.TiltDeg = float64(turn.Tilt); turn.Tilt != 0 {
 		told.Notes = append(told.Notes, turnNote(turn))
 	}

@@ -18,8 +18,9 @@ type cropping struct {
 	corners, flat              string
 	focal                      float64
 
-	face, composed place.Size // the canvas from the front, and what the crop fills
-	border         place.Border
+	face        place.Size // the canvas from the front
+	composition place.Composition
+	border      place.Border
 }
 
 // declare declares the flags.
@@ -70,7 +71,7 @@ func (o *options) composed(c *cropping) error {
 		Margin: place.Sides{Left: margin, Top: margin, Right: margin, Bottom: margin},
 	}
 	composition, err := c.border.Compose(face)
-	c.face, c.composed = face, composition.Size
+	c.face, c.composition = face, composition
 	return err
 }
 

@@ -48,8 +48,10 @@ func (r Rounding) Grain() place.MM {
 	return place.Millimetre.MM()
 }
 
-// text spells a length of whole divisions.
-func (r Rounding) text(l place.MM) string { return place.Text(l, r.Unit, r.Denominator) }
+// Text spells a length to the nearest division.
+func (r Rounding) Text(l place.MM) string {
+	return place.Text(place.MM(math.Floor(float64(l/r.Grain())+0.5+1e-7))*r.Grain(), r.Unit, r.Denominator)
+}
 
 // round is the nearest whole division, halves up, within a side.
 func (r Rounding) round(l, side place.MM) place.MM {
@@ -138,7 +140,7 @@ func (l List) Key(j Join) string {
 func Chalk(s *Set, corner place.Edges, rounding Rounding) List {
 	c := chalker{
 		set: s, list: List{Corner: corner, Rounding: rounding},
-		width: rational(simplest(float64(s.Canvas.Width))), height: rational(simplest(float64(s.Canvas.Height))),
+		width: rational(place.Rational(float64(s.Canvas.Width))), height: rational(place.Rational(float64(s.Canvas.Height))),
 	}
 	c.mark()
 	var order []int
@@ -233,7 +235,7 @@ func (c *chalker) measured(f found, count int) Mark {
 	chalk := c.list.Rounding.round(exact, side)
 	return Mark{
 		Name: fmt.Sprintf("%s %d", f.edge, count), Edge: f.edge,
-		At: f.point.Canvas(), Exact: exact, Chalk: chalk, Text: c.list.Rounding.text(chalk), Error: chalk - exact,
+		At: f.point.Canvas(), Exact: exact, Chalk: chalk, Text: c.list.Rounding.Text(chalk), Error: chalk - exact,
 	}
 }
 

@@ -15,7 +15,7 @@ func (c *chalker) check() {
 	canvas := c.set.Canvas
 	check := &c.list.Check
 	check.CanvasDiagonal = place.MM(math.Hypot(float64(canvas.Width), float64(canvas.Height)))
-	check.CanvasDiagonalIs = c.list.Rounding.text(check.CanvasDiagonal)
+	check.CanvasDiagonalIs = c.list.Rounding.Text(check.CanvasDiagonal)
 	var from, to place.CanvasPoint
 	i, j, ok := c.furthest()
 	if ok {
@@ -31,7 +31,7 @@ func (c *chalker) check() {
 		return
 	}
 	check.Exact, check.Distance = distance(from, to), distance(check.FromAt, check.ToAt)
-	check.Text = c.list.Rounding.text(check.Distance)
+	check.Text = c.list.Rounding.Text(check.Distance)
 }
 
 // distance is how far two points are apart.

@@ -155,7 +155,7 @@ func (d *draft) reciprocal() {
 
 // squares draws squares from a corner; those at the far edges may be cut off.
 func (d *draft) squares(u Use) {
-	size := simplest(float64(u.Size))
+	size := place.Rational(float64(u.Size))
 	drawn := false
 	side := func(whole *big.Rat, far bool, draw func(int, string, Number) bool, from string) int {
 		at := new(big.Rat)
@@ -228,7 +228,7 @@ func letters(i int) string {
 
 // single draws one line through a mark.
 func (d *draft) single(u Use) {
-	x, y := simplest(float64(u.X)), simplest(float64(u.Y))
+	x, y := place.Rational(float64(u.X)), place.Rational(float64(u.Y))
 	across, down := d.text(u.X)+" from the left", d.text(u.Y)+" from the top"
 	drawn, label := false, ""
 	switch u.Kind {
@@ -261,8 +261,8 @@ func slope(degrees float64) (a, b *big.Rat) {
 	case v == 135:
 		return one, big.NewRat(-1, 1)
 	case v > 45 && v < 135:
-		return one, simplest(1 / math.Tan(v*math.Pi/180))
+		return one, place.Rational(1 / math.Tan(v*math.Pi/180))
 	default:
-		return simplest(math.Tan(v * math.Pi / 180)), one
+		return place.Rational(math.Tan(v * math.Pi / 180)), one
 	}
 }

@@ -78,7 +78,7 @@ func Draw(p Plan, canvas place.Size) (*Set, error) {
 	}
 	d := &draft{
 		set:   &Set{Plan: p, Canvas: canvas},
-		width: simplest(float64(canvas.Width)), height: simplest(float64(canvas.Height)),
+		width: place.Rational(float64(canvas.Width)), height: place.Rational(float64(canvas.Height)),
 		known: map[string]int{},
 	}
 	for i, u := range p.Uses {

@@ -1,7 +1,6 @@
 package line
 
 import (
-	"math"
 	"math/big"
 	"math/rand/v2"
 	"testing"
@@ -56,27 +55,6 @@ func TestNumberAgainstFloat(t *testing.T) {
 		n := Number{new(big.Rat).SetFrac(l, f), big.NewRat(-1, 1)}
 		if want := 1 - 2*((i+1)%2); n.Sign() != want {
 			t.Fatalf("L%d/F%d - √5 has the sign %d", i+1, i+1, n.Sign())
-		}
-	}
-}
-
-func TestSimplest(t *testing.T) {
-	for _, c := range []struct {
-		f    float64
-		want *big.Rat
-	}{
-		{838.2, big.NewRat(4191, 5)}, {1778, big.NewRat(1778, 1)}, {0, new(big.Rat)},
-		{422.275, big.NewRat(16891, 40)}, {25.4 / 3, big.NewRat(127, 15)}, {-0.5, big.NewRat(-1, 2)},
-	} {
-		if got := simplest(c.f); got.Cmp(c.want) != 0 {
-			t.Errorf("%v is %v, want %v", c.f, got, c.want)
-		}
-	}
-	random := rand.New(rand.NewPCG(3, 4))
-	for range 2000 {
-		f := (random.Float64() - 0.5) * math.Exp(20*random.Float64())
-		if got, _ := simplest(f).Float64(); got != f {
-			t.Fatalf("%v comes back as %v", f, got)
 		}
 	}
 }

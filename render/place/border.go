@@ -32,6 +32,9 @@ func (b Border) Compose(face Size) (Composition, error) {
 	m := b.Margin
 	c := Composition{Size: face}
 	narrow := min(face.Width, face.Height)
+	if !(narrow >= 0) || max(face.Width, face.Height) > largestSide {
+		return Composition{}, b.problem(face, "no canvas is so large")
+	}
 	for _, strip := range []struct{ width, side MM }{
 		{b.Turnover, narrow}, {m.Left, face.Width}, {m.Top, face.Height}, {m.Right, face.Width}, {m.Bottom, face.Height},
 	} {
@@ -53,12 +56,16 @@ func (b Border) Compose(face Size) (Composition, error) {
 
 // take moves the composition's edges inwards.
 func (c *Composition) take(s Sides) {
-	c.Inset.Left += s.Left
-	c.Inset.Top += s.Top
-	c.Inset.Right += s.Right
-	c.Inset.Bottom += s.Bottom
-	c.Size.Width -= s.Left + s.Right
-	c.Size.Height -= s.Top + s.Bottom
+	in := &c.Inset
+	in.Left, in.Top, in.Right, in.Bottom = plus(in.Left, s.Left), plus(in.Top, s.Top), plus(in.Right, s.Right), plus(in.Bottom, s.Bottom)
+	c.Size.Width, c.Size.Height = plus(c.Size.Width, -s.Left, -s.Right), plus(c.Size.Height, -s.Top, -s.Bottom)
+}
+
+// Face is the face of a canvas on which a composition of that size has the border that
+// this one has.
+func (c Composition) Face(size Size) Size {
+	size.Width, size.Height = plus(size.Width, c.Inset.Left, c.Inset.Right), plus(size.Height, c.Inset.Top, c.Inset.Bottom)
+	return size
 }
 
 // problem is an error about a border.

@@ -196,6 +196,8 @@ func (e *Easel) mismatchText() string {
 		off += " once one of them is turned"
 	}
 	switch {
+	case fit.Fits && fit.Turned:
+		return "They would line up once one of them is turned; the photograph is shown cropped."
 	case fit.Fits && fit.Mismatch < place.Inch.MM()/(2*sixtyFourths):
 		return "They line up."
 	case fit.Fits:
@@ -217,6 +219,10 @@ func (e *Easel) canvasNote() string {
 	case e.fitOf().Turned:
 		return "This canvas stands and the photograph lies. If that is not meant, turn the canvas."
 	}
-	return "The canvas is " + sideText(d.Canvas.Width, d.Canvas.Unit) + " wide and " +
+	text := "The canvas is " + sideText(d.Canvas.Width, d.Canvas.Unit) + " wide and " +
 		sideText(d.Canvas.Height, d.Canvas.Unit) + " high."
+	if c := d.Composition(); c.Inset != (place.Sides{}) {
+		text += " With its border " + spelt(c.Size) + " is painted."
+	}
+	return text
 }

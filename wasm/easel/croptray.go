@@ -2,6 +2,7 @@ package easel
 
 import (
 	"fmt"
+	"math"
 	"strconv"
 	"strings"
 
@@ -125,10 +126,7 @@ func (e *Easel) insteadOf(keepHeight bool) place.Size {
 	if keepHeight {
 		size = high
 	}
-	in := d.Composition().Inset
-	size.Width += in.Left + in.Right
-	size.Height += in.Top + in.Bottom
-	return size
+	return d.Composition().Face(size)
 }
 
 // onFace is the study on a canvas of that face.
@@ -173,10 +171,20 @@ func (e *Easel) faceCanvas(f *Face) {
 	size, crop := d.Photograph(), d.Crop()
 	f.Text["photo-ratio"], f.Text["crop-ratio"] = ratio(float64(size.Width), float64(size.Height)), ratio(crop.Width, crop.Height)
 	f.Text["canvas-ratio"] = "–"
+	f.Text["canvas-ratio-of"] = e.paintedWord()
 	if d.HasCanvas() {
 		f.Text["canvas-ratio"] = fmt.Sprintf("%.2f", fit.CanvasRatio)
 	}
 	f.Text["mismatch"] = e.mismatchText()
+}
+
+// paintedWord is what is painted on, in a word: the canvas, or where a border makes that
+// larger or smaller what is painted of it.
+func (e *Easel) paintedWord() string {
+	if e.doc().Composition().Inset == (place.Sides{}) {
+		return "canvas"
+	}
+	return "painted"
 }
 
 // lengthField is a field for a length that may be nothing.
@@ -260,7 +268,7 @@ func (e *Easel) faceCrop(f *Face) {
 	e.disable(f, "square-up", e.tool.tool != cornerer || e.right.busy)
 	for key, keepHeight := range map[string]bool{"canvas-wide": false, "canvas-high": true} {
 		e.disable(f, key, !d.HasCanvas())
-		f.Text["key-"+key] = "Change the canvas"
+		f.Text["key-"+key] = map[bool]string{false: "Change its height", true: "Change its width"}[keepHeight]
 		if d.HasCanvas() {
 			f.Text["key-"+key] = "Canvas " + spelt(e.rounded(e.insteadOf(keepHeight)))
 		}
@@ -271,11 +279,14 @@ func (e *Easel) faceCrop(f *Face) {
 
 // rounded is a size to the nearest sixteenth of an inch or millimetre, as it is told.
 func (e *Easel) rounded(s place.Size) place.Size {
-	grain := place.Millimetre.MM()
+	round := func(l place.MM) place.MM { return place.MM(math.Round(float64(l))) }
 	if s.Unit.Imperial() {
-		grain = place.Inch.MM() / sixteenths
+		// Whole numbers are multiplied first: then the length is that of the inches to the
+		// last bit.
+		round = func(l place.MM) place.MM {
+			return place.MM(math.Round(float64(l/25.4*sixteenths))) * 254 / (10 * sixteenths)
+		}
 	}
-	round := func(l place.MM) place.MM { return place.MM(int64(l/grain+0.5)) * grain }
 	s.Width, s.Height = round(s.Width), round(s.Height)
 	return s
 }

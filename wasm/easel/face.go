@@ -108,12 +108,11 @@ func (e *Easel) stateStudy() string {
 		return "Open a photograph to begin."
 	}
 	d := e.doc()
-	parts := []string{d.Name}
-	if d.HasCanvas() {
-		parts = append(parts, "canvas "+spelt(d.Canvas.Face()))
-	} else {
-		parts = append(parts, "no canvas yet: type its size under Line")
+	parts := []string{"no canvas yet: type its size under Line", d.Name}
+	if d.HasCanvas() { // which must not be cut off where there is little room
+		parts[0] = "canvas " + spelt(d.Canvas.Face())
 	}
+	parts[0] = strings.TrimSuffix(sentence(parts[0]), ".")
 	if way := wayRound(d.View); way != "" {
 		parts = append(parts, way)
 	}
@@ -252,7 +251,7 @@ func (e *Easel) proportions() string {
 	if e.doc().Own.Width > 0 {
 		what, fit = "crop", e.cropFit()
 	}
-	text := fmt.Sprintf("%s %.2f, canvas %.2f", what, fit.PhotoRatio, fit.CanvasRatio)
+	text := fmt.Sprintf("%s %.2f, %s %.2f", what, fit.PhotoRatio, e.paintedWord(), fit.CanvasRatio)
 	if fit.Mismatch >= place.Inch.MM()/(2*sixtyFourths) {
 		return text + ", off by " + fine(fit.Mismatch, e.doc().Canvas.Unit)
 	}

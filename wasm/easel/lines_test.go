@@ -250,7 +250,7 @@ func TestNamesOfSmallSquaresStandApart(t *testing.T) {
 			continue
 		}
 		for _, other := range names {
-			if wide := 4 + 9*float64(max(len(s.Text), len(other.Text))); math.Abs(s.X-other.X) < wide && math.Abs(s.Y-other.Y) < 22 {
+			if wide := 5 + 4.5*float64(len(s.Text)+len(other.Text)); math.Abs(s.X-other.X) < wide && math.Abs(s.Y-other.Y) < 22 {
 				t.Errorf("%s at %v, %v lies over %s at %v, %v", s.Text, s.X, s.Y, other.Text, other.X, other.Y)
 			}
 		}

@@ -84,10 +84,10 @@ func (e *Easel) faceNotes(f *Face) {
 }
 
 // touching says whether the names of two squares would touch on the screen, where they
-// are 22 CSS pixels high and, at 14 pixels a letter's height, about 10 a letter wide.
+// are 22 CSS pixels high and about 9 a letter wide, with 6 more for their edges.
 func (s Spot) touching(other Spot) bool {
-	wide := 8 + 10*float64(max(len(s.Text), len(other.Text)))
-	return math.Abs(s.X-other.X) < wide && math.Abs(s.Y-other.Y) < 24
+	wide := 6 + 4.5*float64(len(s.Text)+len(other.Text))
+	return math.Abs(s.X-other.X) < wide && math.Abs(s.Y-other.Y) < 22
 }
 
 // faceUses is the constructions that are drawn, and the one being changed.

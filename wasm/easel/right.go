@@ -185,6 +185,7 @@ func (e *Easel) typeFlat(text string) {
 
 // asItCame takes back all that set the photograph right.
 func (e *Easel) asItCame() {
+	e.tilt, e.flat = field{}, field{}
 	if !e.doc().Righting.None() {
 		e.setRight(study.Righting{Corners: []place.PhotoPoint{}})
 	}
