@@ -202,7 +202,7 @@ const shown = 24
 
 func (r divided) text() string {
 	var b strings.Builder
-	at := func(mm float64) string { return place.Text(place.MM(mm), r.unit, fine) }
+	at := func(mm float64) string { return place.FineText(place.MM(mm), r.unit) }
 	fmt.Fprintf(&b, "%d lines, from left and top\n", len(r.Lines))
 	for _, l := range r.Lines {
 		kind := strings.Join(append([]string{l.Kind}, l.Also...), ", ")
@@ -241,7 +241,11 @@ func (n nearby) text(b *strings.Builder, at func(float64) string) {
 		if l.Y1 == l.Y2 {
 			over, under = "below", "above"
 		}
-		fmt.Fprintf(b, "%s is %s the %s\n", spot, sided(l.Distance, at, over, under), l.Label)
+		where := sided(l.Distance, at, over, under)
+		if at(l.Distance) == at(0) {
+			where = "on"
+		}
+		fmt.Fprintf(b, "%s is %s the line %s\n", spot, where, l.Label)
 	}
 }
 

@@ -87,7 +87,7 @@ func fitOf(f place.Fit, canvas place.Size) fit {
 	if f.Short {
 		side = "short at the far edge"
 	}
-	text := place.Text(f.Mismatch, canvas.Unit, fine) + " " + side
+	text := place.FineText(f.Mismatch, canvas.Unit) + " " + side
 	if f.Mismatch < 1e-6 { // what rounding leaves of nothing
 		text = "none"
 	}

@@ -60,7 +60,7 @@ func square(_ context.Context, o *options) error {
 // squarenessOf is a check as it is shown.
 func squarenessOf(q place.Squareness, unit place.Unit) squareness {
 	s := squareness{
-		Square: q.Square, OutMM: float64(q.Out), OutText: place.Text(q.Out, unit, fine),
+		Square: q.Square, OutMM: float64(q.Out), OutText: place.FineText(q.Out, unit),
 		NominalMM: float64(q.Nominal), Nominal: place.Decimal(q.Nominal, unit, 2),
 		LeanMM: float64(q.Lean), SkewDeg: float64(q.Skew), SidesMM: float64(q.Sides),
 		Ease: []string{}, Convention: diagonalConvention,
@@ -69,7 +69,7 @@ func squarenessOf(q place.Squareness, unit place.Unit) squareness {
 		s.Ease = []string{q.Ease[0].String(), q.Ease[1].String()}
 	}
 	if off := max(q.Sides, -q.Sides); off >= 25.4/8 {
-		s.Notes = append(s.Notes, "together the diagonals are "+place.Text(off, unit, fine)+" "+longer(q.Sides)+" than the sides allow: measure the sides again")
+		s.Notes = append(s.Notes, "together the diagonals are "+place.FineText(off, unit)+" "+longer(q.Sides)+" than the sides allow: measure the sides again")
 	}
 	return s
 }

@@ -105,6 +105,15 @@ func (p Parts) String() string {
 // feet and inches only; it is taken into 1..1024.
 func Text(l MM, u Unit, denominator int) string { return Split(l, u, denominator).String() }
 
+// FineText spells a length that matters most when it is small: inches to 1/64 under half
+// an inch, else as Text does to 1/16.
+func FineText(l MM, u Unit) string {
+	if l < Inch.MM()/2 && l > -Inch.MM()/2 {
+		return Text(l, u, 64)
+	}
+	return Text(l, u, readIn)
+}
+
 // Decimal spells a length in one unit with the given number of decimals, 0..9,
 // "16.63 in", halves away from zero.
 func Decimal(l MM, u Unit, digits int) string {

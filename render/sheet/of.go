@@ -62,7 +62,7 @@ func Of(d study.Document, picture *photo.Picture, kinds []string, progress func(
 	}
 	w := Work{
 		Name: d.Name, Kinds: kinds, Paper: PaperOf(d.Sheets), Resolution: d.Sheets.Resolution,
-		Picture: picture, Mapping: d.Mapping(), OnCanvas: d.HasCanvas(), From: d.From, Struck: d.Lines.Struck,
+		Picture: picture, Mapping: d.Mapping(), OnCanvas: d.HasCanvas(), Face: d.Canvas.Face(), From: d.From, Struck: d.Lines.Struck,
 	}
 	if err := w.draw(d); err != nil {
 		return Work{}, err

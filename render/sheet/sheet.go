@@ -30,6 +30,7 @@ type Work struct {
 	Picture  *photo.Picture // upright, set right, the whole of it
 	Mapping  place.Mapping  // of Picture's pixels onto what is painted
 	OnCanvas bool           // the painter has a canvas; else Mapping.Canvas is a stand-in
+	Face     place.Size     // of the canvas, as seen from the front, if there is one
 	From     place.Edges    // that marks are measured from
 
 	Lines   *line.Set // on the canvas, nil for none

@@ -12,7 +12,7 @@ import (
 const (
 	// sixteenths is how finely inches are read at the easel.
 	sixteenths = 16
-	// sixtyFourths is how finely what is under half an inch is said.
+	// sixtyFourths is how finely place.FineText says what is under half an inch.
 	sixtyFourths = 64
 )
 
@@ -167,15 +167,6 @@ func (e *Easel) fitOf() place.Fit {
 	return place.Compare(float64(size.Width), float64(size.Height), d.Size())
 }
 
-// fine spells a small length: inches to 1/64 under half an inch, else as they
-// are read at the easel.
-func fine(l place.MM, u place.Unit) string {
-	if l < place.Inch.MM()/2 {
-		return place.Text(l, u, sixtyFourths)
-	}
-	return place.Text(l, u, sixteenths)
-}
-
 // mismatchText is how far the photograph misses the canvas's far edge.
 func (e *Easel) mismatchText() string {
 	d, fit := e.doc(), e.fitOf()
@@ -191,7 +182,7 @@ func (e *Easel) mismatchText() string {
 	if fit.Short {
 		way = "short"
 	}
-	off := fmt.Sprintf("%s %s at the far edge", fine(fit.Mismatch, d.Canvas.Unit), way)
+	off := fmt.Sprintf("%s %s at the far edge", place.FineText(fit.Mismatch, d.Canvas.Unit), way)
 	if fit.Turned {
 		off += " once one of them is turned"
 	}

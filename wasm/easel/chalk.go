@@ -30,7 +30,8 @@ func (e *Easel) faceChalk(f *Face) {
 		})
 	}
 	c := list.Check
-	f.Text["chalk-check"] = "Both diagonals of the canvas: " + c.CanvasDiagonalIs + "."
+	// Those of the stretched canvas, which can be measured, and not of what is painted.
+	f.Text["chalk-check"] = "Both diagonals of the canvas: " + list.Rounding.Text(d.Canvas.Face().Diagonal()) + "."
 	if c.Text != "" {
 		f.Text["chalk-check"] = fmt.Sprintf("At the end, from %s to %s: %s. ", c.From, c.To, c.Text) + f.Text["chalk-check"]
 	}

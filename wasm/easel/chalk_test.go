@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"reflect"
 	"slices"
+	"strings"
 	"testing"
 
 	"maulstick/render/place"
@@ -185,4 +186,33 @@ func TestALineThroughAMarkIsToldInInches(t *testing.T) {
 	b.press("tray-line", "part-lines", "use-plumb", "part-chalk")
 	b.setLines()
 	b.wantTicks("chalk-joins", "1.|Top 1 – bottom 1|plumb line 12 in from the left") // 12.011
+}
+
+// The diagonals to measure first are those of the stretched canvas, whatever is painted of
+// it or round it: hypot(33, 70) = 77.388 in, 77 3/8 to the sixteenth. Six-inch squares of
+// the 36 x 73 in that are painted fall on a third at 12, 24 and on the half at 18, once each.
+func TestAChalkListWithinABorder(t *testing.T) {
+	b := atWork(t, 1)
+	b.Type("canvas", "33 x 70 in")
+	b.press("tray-line", "part-stretcher", "turnover-in")
+	b.Type("turnover", "1 1/2 in")
+	b.press("part-lines", "use-diagonals", "use-thirds", "use-squares")
+	b.setLines()
+	b.press("part-chalk")
+	f := b.Face()
+	if text := f.Text["chalk-check"]; !strings.HasSuffix(text, "Both diagonals of the canvas: 77 3/8 in.") {
+		t.Errorf("the check says %q", text)
+	}
+	var top []string
+	for _, r := range f.Rows["chalk-marks"] {
+		if strings.HasPrefix(r.Text, "Top") {
+			top = append(top, r.Figure)
+		}
+	}
+	if want := []string{"6 in", "9 in", "12 in", "18 in", "24 in", "27 in", "30 in"}; !slices.Equal(top, want) {
+		t.Errorf("along the top edge are %q, want %q", top, want)
+	}
+	b.press("part-canvas")
+	b.wantText("canvas-ratio-of", "painted")
+	b.wantText("canvas-note", "The canvas is 33 in wide and 70 in high. With its border 36 x 73 in is painted.")
 }

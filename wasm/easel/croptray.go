@@ -205,7 +205,8 @@ func (e *Easel) squareNote() string {
 		if !d.HasCanvas() {
 			return "Turnover, margin and diagonals are of a canvas: take one from the list, or type one under Canvas."
 		}
-		return "Square corners have diagonals of " + fine(d.Canvas.Face().Diagonal(), d.Canvas.Unit) + ". Type both as measured, from the top left first."
+		long := d.Canvas.Face().Diagonal()
+		return "Square corners have diagonals of " + place.FineText(long, d.Canvas.Unit) + ", " + place.Decimal(long, small(d.Canvas.Unit), 2) + ". Type both as measured, from the top left first."
 	}
 	falling, rising, err := place.ParseDiagonals(e.diagonals, small(d.Canvas.Unit))
 	if err != nil {
@@ -221,7 +222,7 @@ func (e *Easel) squareNote() string {
 		if q.Sides < 0 {
 			way = "shorter"
 		}
-		sides = fmt.Sprintf(" Together they are %s %s than the sides allow: measure those, too.", fine(off, d.Canvas.Unit), way)
+		sides = fmt.Sprintf(" Together they are %s %s than the sides allow: measure those, too.", place.FineText(off, d.Canvas.Unit), way)
 	}
 	if q.Out == 0 {
 		return "The diagonals are equal: the canvas is square." + sides
@@ -231,7 +232,7 @@ func (e *Easel) squareNote() string {
 		verdict = "Near enough square, out by "
 	}
 	return fmt.Sprintf("%s%s: ease the %s and the %s corner towards each other; the top edge leans by %s.",
-		verdict, fine(q.Out, d.Canvas.Unit), q.Ease[0], q.Ease[1], fine(max(q.Lean, -q.Lean), d.Canvas.Unit)) + sides
+		verdict, place.FineText(q.Out, d.Canvas.Unit), q.Ease[0], q.Ease[1], place.FineText(max(q.Lean, -q.Lean), d.Canvas.Unit)) + sides
 }
 
 // faceCrop is the crop by hand, and how the photograph is set right.

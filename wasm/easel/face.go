@@ -253,7 +253,7 @@ func (e *Easel) proportions() string {
 	}
 	text := fmt.Sprintf("%s %.2f, %s %.2f", what, fit.PhotoRatio, e.paintedWord(), fit.CanvasRatio)
 	if fit.Mismatch >= place.Inch.MM()/(2*sixtyFourths) {
-		return text + ", off by " + fine(fit.Mismatch, e.doc().Canvas.Unit)
+		return text + ", off by " + place.FineText(fit.Mismatch, e.doc().Canvas.Unit)
 	}
 	return text
 }

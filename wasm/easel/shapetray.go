@@ -65,7 +65,7 @@ func (e *Easel) faceFlat(f *Face) {
 		text = "One shape"
 	}
 	if d.Finding.Count == 0 && d.HasCanvas() {
-		text += ", nothing smaller than " + fine(d.SmallestSize(), d.Canvas.Unit)
+		text += ", nothing smaller than " + place.FineText(d.SmallestSize(), d.Canvas.Unit)
 	}
 	if len(a.Flat.Shapes) > markedShapes {
 		text += ", the first nine numbered on the picture"
@@ -92,7 +92,7 @@ func (e *Easel) widthText(width place.MM) string {
 	if width < pixel {
 		return "under " + place.WithinText(pixel, unit)
 	}
-	return fine(width, unit)
+	return place.FineText(width, unit)
 }
 
 // faceEdges is how hard the picture's edges are.
@@ -107,7 +107,7 @@ func (e *Easel) faceEdges(f *Face) {
 		shape.ShareText(s.Sharp), shape.ShareText(s.Firm), shape.ShareText(s.Soft), shape.ShareText(s.Lost))
 	if e.doc().HasCanvas() {
 		f.Text["edges-note"] += fmt.Sprintf(" Sharp is up to %s wide, firm up to %s, as seen from %s.",
-			fine(l.Sharp, unit), fine(l.Firm, unit), place.Text(l.Distance, unit, 1))
+			place.FineText(l.Sharp, unit), place.FineText(l.Firm, unit), place.Text(l.Distance, unit, 1))
 	}
 	f.Text["edges-note"] += " Listed are those that stand out; of equally sharp ones the strongest comes first."
 	for _, list := range []struct {

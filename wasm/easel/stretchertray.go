@@ -45,9 +45,9 @@ func (e *Easel) faceStretchers(f *Face) {
 		case o.Fit.Mismatch < place.Inch.MM()/(2*sixtyFourths):
 			text += "lines up"
 		case o.Fit.Fits:
-			text += fmt.Sprintf("lines up, %s %s", fine(o.Fit.Mismatch, o.Size.Unit), way)
+			text += fmt.Sprintf("lines up, %s %s", place.FineText(o.Fit.Mismatch, o.Size.Unit), way)
 		default:
-			text += fmt.Sprintf("%s %s", fine(o.Fit.Mismatch, o.Size.Unit), way)
+			text += fmt.Sprintf("%s %s", place.FineText(o.Fit.Mismatch, o.Size.Unit), way)
 		}
 		d := e.doc()
 		f.Rows["stretchers-rows"] = append(f.Rows["stretchers-rows"], Row{

@@ -168,7 +168,7 @@ func squintText(d study.Document) string {
 	if !d.HasCanvas() {
 		return fmt.Sprintf("Squint: what is under 1/%.0f of the long side runs together.", 1/d.Squinting())
 	}
-	text := "Squint: what is under " + fine(d.Look.Blur, d.Canvas.Unit) + " on the canvas runs together"
+	text := "Squint: what is under " + place.FineText(d.Look.Blur, d.Canvas.Unit) + " on the canvas runs together"
 	if paces := place.PacesOf(d.Look.Blur, place.SquintedSight); paces >= 1.5 {
 		text += fmt.Sprintf(", as from %.0f paces with half-closed eyes", paces)
 	}
