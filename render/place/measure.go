@@ -8,6 +8,9 @@ import (
 // finestPart is the smallest part that a comparison by eye is told in: eighths.
 const finestPart = 8
 
+// saidPart is the smallest part that is said without a thought: quarters.
+const saidPart = 4
+
 // mostUnits is how many units are counted: the longest side in the shortest.
 const mostUnits = float64(largestSide / smallestSide)
 
@@ -24,9 +27,10 @@ type Measure struct {
 	Holds bool
 }
 
-// In compares the span with a unit. Its fraction is the one of the smallest
-// denominator within the uncertainty; if there is none, the nearest, which then
-// does not hold. A unit that does not tell a length, or goes into the span over
+// In compares the span with a unit. Its fraction is the nearest of wholes, halves, thirds
+// and quarters, as painters say them, if that is within the uncertainty; else the one of
+// the smallest denominator that is; if there is none, the nearest, which then does not
+// hold. A unit that does not tell a length, or goes into the span over
 // 100,000 times, gives a Measure of zeros.
 // The ratio's uncertainty is of the first order (JCGM 100:2008, 5.1.6).
 func (s Span) In(unit Span) Measure {
@@ -43,12 +47,24 @@ func (s Span) In(unit Span) Measure {
 	return m
 }
 
-// simplest is the fraction of the smallest denominator that is no further than
-// within from the ratio, or the nearest one, none finer than finestPart. A ratio
-// over nothing is never called 0.
+// simplest is the nearest fraction up to saidPart if it is no further than within from the
+// ratio, else that of the smallest denominator that is not, or the nearest one, none finer
+// than finestPart. A ratio over nothing is never called 0.
 func simplest(ratio, within float64) (num, den int) {
+	if num, den = nearestPart(ratio, saidPart, 0); den > 0 && math.Abs(ratio-float64(num)/float64(den)) <= within {
+		return num, den
+	}
+	if num, den = nearestPart(ratio, finestPart, within); den == 0 {
+		return 0, 1
+	}
+	return num, den
+}
+
+// nearestPart is the fraction nearest to a ratio of those with denominators up to a
+// finest, or the first that is no further than within; 0, 0 if there is none but 0.
+func nearestPart(ratio float64, finest int, within float64) (num, den int) {
 	best := math.Inf(1)
-	for d := 1; d <= finestPart; d++ {
+	for d := 1; d <= finest; d++ {
 		n := int(math.Round(ratio * float64(d)))
 		if n == 0 {
 			continue
@@ -60,9 +76,6 @@ func simplest(ratio, within float64) (num, den int) {
 		if off < best-1e-12 { // so that 2/4 does not beat 1/2 by rounding
 			num, den, best = n, d, off
 		}
-	}
-	if den == 0 {
-		return 0, 1
 	}
 	return num, den
 }
