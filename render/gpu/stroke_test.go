@@ -2,6 +2,7 @@ package gpu
 
 import (
 	"fmt"
+	"image"
 	"math"
 	"testing"
 
@@ -112,15 +113,16 @@ func TestStrokesAgree(t *testing.T) {
 }
 
 // TestStrokesAgreeAcrossTheScreen holds lines from edge to edge of a large screen to
-// their twin, in every direction: what a unit steps along such a length adds up.
+// their twin, in every direction: what a unit steps along such a length adds up. The
+// picture beneath is shown pixel by pixel, so that all that differs is the strokes'.
 func TestStrokesAgreeAcrossTheScreen(t *testing.T) {
 	s, y := screen(t), picture(2101, 1403)
 	s.SetPhoto(y)
 	p := render.Plan{Width: 2048, Height: 1536, Crop: place.Crop{Width: 2101, Height: 1403}, Surround: surround}
-	view := render.Fit(p.Crop, p.Width, p.Height, 3)
+	view := render.Viewport{Width: p.Width, Height: p.Height, Scale: 1, Centre: place.PhotoPoint{X: 1050, Y: 700}}
 	p.Panes = []render.Pane{{At: render.Rect{Width: p.Width, Height: p.Height}, View: view}}
 	before := drawn(t, s, p)
-	if unequal, worst := apart(before, render.Execute(p, y).Pix); worst > 1 {
+	if unequal, worst := apart(before, render.Execute(p, y).Pix); worst > 0 {
 		t.Fatalf("without strokes %d pixels are up to %d codes apart", unequal, worst)
 	}
 	p.Strokes = star(place.PhotoPoint{X: 1033.7, Y: 650.2}, 3000)
@@ -129,6 +131,29 @@ func TestStrokesAgreeAcrossTheScreen(t *testing.T) {
 	if changed, _ := apart(got, before); changed < 100000 {
 		t.Errorf("only %d pixels show strokes", changed)
 	}
+}
+
+// TestShortStrokesAgree holds strokes of a few pixels to their twin, and where a unit
+// places corners finely those of less than one: both ends show in the same pixels.
+func TestShortStrokesAgree(t *testing.T) {
+	s, y := screen(t), picture(300, 200)
+	s.SetPhoto(y)
+	p := plan(render.Viewport{Width: 290, Height: 190, Scale: 1, Centre: place.PhotoPoint{X: 150, Y: 100}}, look.Look{})
+	lengths := []float64{1.13, 1.2, 1.5, 2, 2.5, 2.9, 3.1, 3.5, 4, 5, 6}
+	if eachOff == 0 {
+		lengths = append(lengths, 0.4, 0.7, 1.02)
+	}
+	for i := range 16 {
+		for k, length := range lengths {
+			sin, cos := math.Sincos(0.37*float64(i) + float64(k))
+			x, y := 20+16.13*float64(i), 15+12.21*float64(k)
+			p.Strokes = append(p.Strokes, render.Stroke{
+				From: place.PhotoPoint{X: x, Y: y}, To: place.PhotoPoint{X: x + length*cos, Y: y + length*sin},
+				Width: 1.5, Colour: colour.SRGB{R: 255, G: 255, B: byte(16 * i)}, Strength: 1,
+			})
+		}
+	}
+	agree(t, "short strokes", p, drawn(t, s, p), render.Execute(p, y).Pix, 2)
 }
 
 // TestStrokesAreNotKept: strokes show in frames that move and in frames that rest,
@@ -182,7 +207,7 @@ func TestManyStrokes(t *testing.T) {
 	s.SetPhoto(y)
 	p := plan(render.Viewport{Width: 60, Height: 40, Scale: 1, Centre: place.PhotoPoint{X: 150, Y: 100}}, look.Look{})
 	last := colour.SRGB{R: 10, G: 20, B: 230}
-	for i := range mostQuads + 10 {
+	for i := range mostCorners/4 + 10 {
 		p.Strokes = append(p.Strokes, render.Stroke{
 			From: place.PhotoPoint{X: 140, Y: 100}, To: place.PhotoPoint{X: 160, Y: 101}, Width: 6,
 			Colour: colour.SRGB{R: byte(i), G: 255, B: byte(i >> 8)}, Strength: 1,
@@ -193,4 +218,75 @@ func TestManyStrokes(t *testing.T) {
 	if c := got[4*(20*60+30):][:3]; c[0] != last.R || c[1] != last.G || c[2] != last.B {
 		t.Errorf("the last of many strokes is not uppermost: %v shows", c)
 	}
+}
+
+// TestCornersLieOnSixteenths: a unit that places corners by sixteenths of a pixel has
+// none to move, what is told of each corner is true of where it is, and their triangles
+// lie over all that shows of a stroke once, and none outside.
+func TestCornersLieOnSixteenths(t *testing.T) {
+	p := plan(view(0.77, 900.4, 700.9, true, false), look.Look{})
+	p.Strokes = append(star(place.PhotoPoint{X: 890, Y: 710}, 800), star(place.PhotoPoint{X: 1053, Y: 572}, 60)...)
+	inside := image.Rect(40, 30, 300, 230)
+	most, count := 0, 0
+	for s := range p.Streaks(p.Panes[0]) {
+		var l strokes
+		l.add(s, inside, image.Pt(13, -7))
+		for i, v := range l.corners {
+			x, y := float64(v.DstX)-13, float64(v.DstY)+7
+			if 16*x != math.Round(16*x) || 16*y != math.Round(16*y) {
+				t.Fatalf("corner %d lies at %v, %v", i, x, y)
+			}
+			if x < 40 || x > 300 || y < 30 || y > 230 {
+				t.Fatalf("corner %d lies outside, at %v, %v", i, x, y)
+			}
+			right, down := x-s.X, y-s.Y
+			along, off := right*s.AlongX+down*s.AlongY, down*s.AlongX-right*s.AlongY
+			end := s.Reach + 0.5 - math.Abs(along)
+			if ended := float64(v.SrcX); math.Abs(end-ended) > 1e-5 && !(end > 1 && ended > 1) {
+				t.Fatalf("corner %d is %v inside an end, and said to be %v", i, end, ended)
+			}
+			if math.Abs(off-float64(v.Custom0)) > 1e-5 {
+				t.Fatalf("corner %d is %v off, and said to be %v", i, off, v.Custom0)
+			}
+		}
+		for y := inside.Min.Y; y < inside.Max.Y; y++ {
+			for x := inside.Min.X; x < inside.Max.X; x++ {
+				right, down := float64(x)+0.5-s.X, float64(y)+0.5-s.Y
+				shows := math.Abs(right*s.AlongX+down*s.AlongY) < s.Reach+0.5 && math.Abs(down*s.AlongX-right*s.AlongY) < s.Breadth()
+				if within, touched := l.over(float64(x)+0.5+13, float64(y)+0.5-7); shows && (within > 1 || touched < 1) {
+					t.Fatalf("pixel (%d, %d), which shows some of %+v, lies within %d triangles and touches %d", x, y, s, within, touched)
+				}
+			}
+		}
+		most = max(most, len(l.order)/3)
+		count++
+	}
+	if count < 50 || most < 6 {
+		t.Errorf("%d strokes show, by %d triangles at most", count, most)
+	}
+}
+
+// over is how many triangles a place lies within, and how many it lies within or
+// on a side of.
+func (l *strokes) over(x, y float64) (within, touched int) {
+	for i := 0; i < len(l.order); i += 3 {
+		left, right := 0, 0
+		for k := range 3 {
+			a, b := l.corners[l.order[i+k]], l.corners[l.order[i+(k+1)%3]]
+			side := float64(b.DstX-a.DstX)*(y-float64(a.DstY)) - float64(b.DstY-a.DstY)*(x-float64(a.DstX))
+			if side > 0 {
+				left++
+			}
+			if side < 0 {
+				right++
+			}
+		}
+		if left == 3 || right == 3 {
+			within++
+		}
+		if left == 0 || right == 0 {
+			touched++
+		}
+	}
+	return within, touched
 }
