@@ -197,21 +197,21 @@ func (e *Easel) mismatchText() string {
 	return "The " + what + " is " + off + then
 }
 
-// canvasNote is the sentence beside the field for the canvas.
+// canvasNote is what is said beside the field for the canvas.
 func (e *Easel) canvasNote() string {
 	d := e.doc()
+	text := "The canvas is " + sideText(d.Canvas.Width, d.Canvas.Unit) + " wide and " +
+		sideText(d.Canvas.Height, d.Canvas.Unit) + " high."
 	switch {
 	case e.canvas.refused:
 		return e.canvas.note
 	case !d.HasCanvas():
 		return "Type width x height as you would say it: 24 x 36 in, or 60 x 90 cm."
 	case e.fitOf().Turned && d.Canvas.Width > d.Canvas.Height:
-		return "This canvas lies and the photograph stands. If that is not meant, turn the canvas."
+		text = "This canvas lies and the photograph stands. If that is not meant, turn the canvas."
 	case e.fitOf().Turned:
-		return "This canvas stands and the photograph lies. If that is not meant, turn the canvas."
+		text = "This canvas stands and the photograph lies. If that is not meant, turn the canvas."
 	}
-	text := "The canvas is " + sideText(d.Canvas.Width, d.Canvas.Unit) + " wide and " +
-		sideText(d.Canvas.Height, d.Canvas.Unit) + " high."
 	if c := d.Composition(); c.Inset != (place.Sides{}) {
 		text += " With its border " + spelt(c.Size) + " is painted."
 	}

@@ -214,5 +214,5 @@ func TestAChalkListWithinABorder(t *testing.T) {
 	}
 	b.press("part-canvas")
 	b.wantText("canvas-ratio-of", "painted")
-	b.wantText("canvas-note", "The canvas is 33 in wide and 70 in high. With its border 36 x 73 in is painted.")
+	b.wantText("canvas-note", "This canvas stands and the photograph lies. If that is not meant, turn the canvas. With its border 36 x 73 in is painted.")
 }
