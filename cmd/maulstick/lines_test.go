@@ -60,7 +60,7 @@ func TestLinesOfACanvas(t *testing.T) {
 		t.Errorf("%d of 2 crossings were found", found)
 	}
 	_, text, _ := ask("lines", "-canvas", "70x33in", "-use", "diagonals:2,thirds")
-	for _, want := range []string{"20 lines", "diagonals    0 in, 0 in to 70 in, 33 in   diagonal\n", "5 lines meet at 23 21/64 in, 11 in\n", "-json lists all", "at the edge"} {
+	for _, want := range []string{"20 lines", "diagonals    0 in, 0 in to 70 in, 33 in   diagonal\n", "5 lines meet at 23 5/16 in, 11 in\n", "-json lists all", "at the edge"} {
 		if !strings.Contains(text, want) {
 			t.Errorf("the text lacks %q:\n%s", want, text)
 		}
@@ -77,8 +77,12 @@ func TestLinesNearAPoint(t *testing.T) {
 	near(t, c, "distance_mm", 5, 1e-9)
 	near(t, l, "distance_mm", -3, 1e-9)
 	equal(t, l, map[string]any{"label": "1/3 across", "kind": "thirds"})
-	if _, text, _ := ask(args...); !strings.Contains(text, "9.7 cm, 20.4 cm is 0.3 cm left of and 0.4 cm below the crossing at 10.0 cm, 20.0 cm\n9.7 cm, 20.4 cm is 0.3 cm left of the 1/3 across\n") || !strings.Contains(text, "note: the plumb line 40.0 cm from the left") {
+	if _, text, _ := ask(args...); !strings.Contains(text, "9.7 cm, 20.4 cm is 0.3 cm left of and 0.4 cm below the crossing at 10.0 cm, 20.0 cm\n9.7 cm, 20.4 cm is 0.3 cm left of the line 1/3 across\n") || !strings.Contains(text, "note: the plumb line 40.0 cm from the left") {
 		t.Errorf("the text is %q", text)
+	}
+	args[len(args)-1] = "10,5"
+	if _, text, _ := ask(args...); !strings.Contains(text, "10.0 cm, 5.0 cm is on the line 1/3 across\n") {
+		t.Errorf("on a line the text is %q", text)
 	}
 }
 

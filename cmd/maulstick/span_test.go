@@ -30,7 +30,7 @@ func TestSquareOfAFrame(t *testing.T) {
 			t.Errorf("%s: %q %q, want %q", typed, text, complaint, want)
 		}
 	}
-	if _, text, _ := ask("square", "-canvas", "5'10\" x 2'9\"", "-diagonals", "77.9,77.9"); !strings.Contains(text, "33/64 in longer than the sides allow") {
+	if _, text, _ := ask("square", "-canvas", "5'10\" x 2'9\"", "-diagonals", "77.9,77.9"); !strings.Contains(text, "1/2 in longer than the sides allow") {
 		t.Errorf("diagonals that are too long: %q", text)
 	} else if !strings.Contains(text, "77.39 in") {
 		t.Errorf("a canvas in feet: %q", text)
@@ -103,6 +103,13 @@ func TestCropByHandOnACanvas(t *testing.T) {
 		composed := askJSON(t, append([]string{"crop", flag}, size...)...)["composed"].(map[string]any)
 		near(t, composed, "width_mm", want[0]*25.4, 1e-9)
 		near(t, composed, "height_mm", want[1]*25.4, 1e-9)
+	}
+	// Canvases are advised by the face that is bought. Wrapped by 1 1/2 in, 36 x 73 in of 33 x
+	// 70 are painted: as wide, 36 x 1740/2572 = 24.355 in are, on a canvas 21.355 in high.
+	wrapped := []string{"crop", "-photo-size", "2572x1740", "-canvas", "33x70in", "-turnover", "1.5in"}
+	near(t, askJSON(t, wrapped...)["canvas_instead"].([]any)[0].(map[string]any), "height_mm", (36*1740.0/2572-3)*25.4, 1e-9)
+	if _, text, _ := ask(wrapped...); !strings.Contains(text, "change the canvas to 33 in x 21 3/8 in or 104 7/8 in x 70 in\n") || !strings.Contains(text, "give 70 in x 33 in") {
+		t.Errorf("wrapped it is %q", text)
 	}
 	if _, text, _ := ask("crop", "-turned", "-photo-size", "3000x2000", "-canvas", "30x20in"); !strings.Contains(text, "note: the canvas stands upright and the photograph lies") {
 		t.Errorf("turned it is %q", text)
