@@ -82,7 +82,7 @@ func (c *chalker) before() {
 	if inset := c.work.Mapping.InsetText(c.work.Chalk.Corner); inset != "" {
 		c.say("What is painted begins " + inset + ": lay out its edges first.")
 	}
-	c.row("", "Both diagonals of the canvas "+c.work.Chalk.Rounding.Text(c.work.Face.Diagonal()), "they are equal if the corners are square")
+	c.row("", "Both diagonals "+c.work.Chalk.Rounding.Text(c.work.Face.Diagonal()), "of the canvas; they are equal if its corners are square")
 }
 
 // marks lists the marks of each edge under the end that they are measured from.

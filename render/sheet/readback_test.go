@@ -89,7 +89,7 @@ func textFound(t *testing.T, name string, w Work) {
 	}
 	want := map[string][]string{
 		study.SheetReference: {"1 : 6 – 1 in on paper is 6 in of canvas", "1: 9 in", "3: 12 in", "measured from the left and the bottom"},
-		study.SheetChalk:     {"Both diagonals of the canvas 43 1/4 in", "Measured from the left and the bottom of what is painted", "Bottom edge, from the left", "Top edge, from the left", "Left edge, from the bottom", "Right edge, from the bottom", "bottom 1: 9 in", "1. left 1 – right 1", "Check at the end", "29 9/16 in"},
+		study.SheetChalk:     {"Both diagonals 43 1/4 in", "Measured from the left and the bottom of what is painted", "Bottom edge, from the left", "Top edge, from the left", "Left edge, from the bottom", "Right edge, from the bottom", "bottom 1: 9 in", "1. left 1 – right 1", "Check at the end", "29 9/16 in"},
 		study.SheetValues:    {"5 steps", "1, 10 %", "lightness 80 to 100"},
 		study.SheetPalette:   {"Step 5", "deep reddish orange", "Oily rags can set themselves on fire", "the label and the safety sheet of the product", "poisonous"},
 		study.SheetMarks:     {"left tip of the bowl", "18 11/16 in from left, 12 3/4 in from bottom", "27 3/16 in, 4 1/5 of fig", "within 1/16 in; value 4.4", "27 in right, 3 in down, within 1/8 in; 6.3° from level, rising to the left, within 0.2°"},

@@ -206,7 +206,7 @@ func (e *Easel) squareNote() string {
 			return "Turnover, margin and diagonals are of a canvas: take one from the list, or type one under Canvas."
 		}
 		long := d.Canvas.Face().Diagonal()
-		return "Square corners have diagonals of " + place.FineText(long, d.Canvas.Unit) + ", " + place.Decimal(long, small(d.Canvas.Unit), 2) + ". Type both as measured, from the top left first."
+		return "Square corners make both " + place.FineText(long, d.Canvas.Unit) + ", " + place.Decimal(long, small(d.Canvas.Unit), 2) + ". Type them as measured, top left first."
 	}
 	falling, rising, err := place.ParseDiagonals(e.diagonals, small(d.Canvas.Unit))
 	if err != nil {

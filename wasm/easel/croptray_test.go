@@ -231,7 +231,7 @@ func TestHowSquareTheCanvasIs(t *testing.T) {
 	b := atWork(t, 1)
 	b.Type("canvas", "33 x 70 in")
 	b.press("tray-line")
-	b.wantText("square-note", "Square corners have diagonals of 77 3/8 in, 77.39 in. Type both as measured, from the top left first.")
+	b.wantText("square-note", "Square corners make both 77 3/8 in, 77.39 in. Type them as measured, top left first.")
 	for typed, want := range map[string]string{
 		"77 1/2, 77 1/4":     "Out by 1/4 in: ease the top left and the bottom right corner towards each other; the top edge leans by 19/64 in.",
 		"77.25; 77.5":        "Out by 1/4 in: ease the bottom left and the top right corner towards each other; the top edge leans by 19/64 in.",
@@ -252,7 +252,7 @@ func TestHowSquareTheCanvasIs(t *testing.T) {
 	}
 	before := b.doc()
 	b.Type("diagonals", "")
-	if b.wantText("square-note", "Square corners have diagonals of 77 3/8 in, 77.39 in. Type both as measured, from the top left first."); !reflect.DeepEqual(b.doc(), before) {
+	if b.wantText("square-note", "Square corners make both 77 3/8 in, 77.39 in. Type them as measured, top left first."); !reflect.DeepEqual(b.doc(), before) {
 		t.Error("measuring changed the study")
 	}
 }

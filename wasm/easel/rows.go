@@ -111,7 +111,6 @@ func (e *Easel) faceParts(f *Face) {
 		f.Text[tray+"-finding"] = text
 		f.Hidden[tray+"-asking"] = text == ""
 		f.Disabled[tray+"-undo"] = e.still() || !e.history.CanUndo()
-		f.Disabled[tray+"-redo"] = e.still() || !e.history.CanRedo()
 		f.Hidden[tray+"-stop"], f.Hidden[tray+"-again"] = !busy, !again || busy
 	}
 }
