@@ -145,7 +145,9 @@ func strokesOver(b *testing.B, plan string, width float64) []render.Stroke {
 // with lines of every kind over it, drawn as lines are until they are chosen
 // otherwise, and reports each kind of frame with lines as a ratio to the same
 // without: the middle one of the ratios of turns that follow on each other, so that
-// what else the machine does weighs on both.
+// what else the machine does weighs on both. In "still" frames nothing changes, in
+// "moving" ones the view does, in "drawing" ones the last line, under a finger, and
+// in "changing" ones the look, from and to the photograph as it is.
 func BenchmarkLines(b *testing.B) {
 	s, y := screen(b), picture(6000, 4000)
 	s.SetPhoto(y)
@@ -158,16 +160,7 @@ func BenchmarkLines(b *testing.B) {
 	drawn(b, s, p)
 	strokes := strokesOver(b, linesOfEveryKind, crop.Width)
 	b.Logf("%d lines", len(strokes))
-	var kinds []kind
-	for _, c := range benchLooks {
-		for moving, name := range []string{"still-", "moving-"} {
-			kinds = append(kinds, kind{name + c.name, func(dst *ebiten.Image, i int) {
-				p.Panes[0].Look = c.look
-				p.Panes[0].View.Centre.X = crop.Width/2 + float64(moving*i%2)
-				s.Draw(dst, p)
-			}})
-		}
-	}
+	kinds := linesKinds(s, &p)
 	b.ResetTimer()
 	ratios := make([][]float64, len(kinds))
 	for n := range max(b.N, 2) { // the first turn makes images and programs
@@ -184,4 +177,32 @@ func BenchmarkLines(b *testing.B) {
 		slices.Sort(ratios[i])
 		b.ReportMetric(ratios[i][len(ratios[i])/2], k.name+"-lines/none")
 	}
+}
+
+// linesKinds are the kinds of frames of BenchmarkLines, of a plan that each changes.
+func linesKinds(s *Screen, p *render.Plan) []kind {
+	var kinds []kind
+	middle := p.Panes[0].View.Centre.X
+	for _, c := range benchLooks {
+		show := func(dst *ebiten.Image, l look.Look, moved int) {
+			p.Panes[0].Look = l
+			p.Panes[0].View.Centre.X = middle + float64(moved)
+			s.Draw(dst, *p)
+		}
+		kinds = append(kinds,
+			kind{"still-" + c.name, func(dst *ebiten.Image, _ int) { show(dst, c.look, 0) }},
+			kind{"moving-" + c.name, func(dst *ebiten.Image, i int) { show(dst, c.look, i%2) }},
+			kind{"drawing-" + c.name, func(dst *ebiten.Image, i int) {
+				if n := len(p.Strokes); n > 0 {
+					p.Strokes[n-1].To.X = float64(100 * i)
+				}
+				show(dst, c.look, 0)
+			}})
+		if c.look != (look.Look{}) {
+			kinds = append(kinds, kind{"changing-" + c.name, func(dst *ebiten.Image, i int) {
+				show(dst, []look.Look{{}, c.look}[i%2], 0)
+			}})
+		}
+	}
+	return kinds
 }

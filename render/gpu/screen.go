@@ -140,7 +140,7 @@ func (s *Screen) round(dst *ebiten.Image, st *stage, p render.Plan, pane render.
 	st.seen = atLeast(st.seen, w, h)
 	st.seen.Fill(opaque(p.Surround))
 	s.look(st.seen, st.picture, p, pane, 0, 0)
-	s.stroke(st.seen, p, pane, 0, 0)
+	s.stroke(st.seen, p, pane, p.Strokes, 0, 0)
 	at := look.Patch{X: pane.At.X, Y: pane.At.Y, Width: w, Height: h}
 	s.quad(dst, at, 0, 0, look.Shader{Reader: look.ReadRound}, &ebiten.DrawTrianglesShaderOptions{
 		Uniforms: look.NewRound(w, h).Uniforms(),

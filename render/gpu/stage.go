@@ -15,9 +15,10 @@ import (
 type stage struct {
 	key           key
 	whole, made   bool          // no tile was missing; picture is what key says
-	picture, seen *ebiten.Image // seen is a round's picture after the look
+	picture, seen *ebiten.Image // seen is a picture after the look: a round's, or what finish says
 	puts          int           // how many tiles had been put up
 	glanced       bool          // the view moved: what is on the screen is near, not exact
+	finish        finish
 }
 
 // key is all that a picture before its look depends on, but the photograph.
@@ -57,8 +58,7 @@ func (s *Screen) way(l look.Look, p render.Plan) way {
 // pane draws a pane. A view that has just changed is sampled and looked at in
 // one go and quickly, since it may change again at once; one that has stayed is
 // sampled to its stage, so that further looks at it cost a look only. A stage's
-// first picture is exact though nothing is kept of it: most need no other. Strokes
-// are drawn over whatever is shown, and nothing that is kept has any.
+// first picture is exact though nothing is kept of it: most need no other.
 func (s *Screen) pane(dst *ebiten.Image, st *stage, p render.Plan, pane render.Pane) {
 	now := key{view: pane.View, crop: p.Crop, sigma: p.Sigma(pane.Look), made: pane.Made}
 	// What is read from a blur is quick as it is.
@@ -69,6 +69,7 @@ func (s *Screen) pane(dst *ebiten.Image, st *stage, p render.Plan, pane render.P
 			s.make(st, p, pane)
 		}
 		s.round(dst, st, p, pane)
+		st.finish.forget()
 	case st.key != now || !st.whole:
 		st.made = false
 		w := s.way(pane.Look, p)
@@ -76,14 +77,13 @@ func (s *Screen) pane(dst *ebiten.Image, st *stage, p render.Plan, pane render.P
 			w.glance = pane.Look.GlanceUniforms(p.Surround)
 		}
 		st.whole = s.picture(dst, pane.At.X, pane.At.Y, p, pane, w)
+		s.stroke(dst, p, pane, p.Strokes, pane.At.X, pane.At.Y)
+		st.finish.forget()
 	default:
 		if !st.made {
 			s.make(st, p, pane)
 		}
-		s.look(dst, st.picture, p, pane, pane.At.X, pane.At.Y)
-	}
-	if !pane.Round {
-		s.stroke(dst, p, pane, pane.At.X, pane.At.Y)
+		s.rest(dst, st, p, pane)
 	}
 	st.key, st.puts = now, s.puts()
 }

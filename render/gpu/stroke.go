@@ -32,9 +32,10 @@ type strokes struct {
 // point is a place in a picture, in pixels right and down from its corner.
 type point [2]float64
 
-// stroke draws the plan's strokes over a pane's picture, its corner at (x, y).
-func (s *Screen) stroke(dst *ebiten.Image, p render.Plan, pane render.Pane, x, y int) {
-	if len(p.Strokes) == 0 {
+// stroke draws some of the plan's strokes over a pane's picture, its corner at (x, y).
+func (s *Screen) stroke(dst *ebiten.Image, p render.Plan, pane render.Pane, some []render.Stroke, x, y int) {
+	p.Strokes = some
+	if len(some) == 0 {
 		return
 	}
 	corner := dst.Bounds().Min.Add(image.Pt(x, y))

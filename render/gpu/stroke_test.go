@@ -156,10 +156,10 @@ func TestShortStrokesAgree(t *testing.T) {
 	agree(t, "short strokes", p, drawn(t, s, p), render.Execute(p, y).Pix, 2)
 }
 
-// TestStrokesAreNotKept: strokes show in frames that move and in frames that rest,
-// a change of strokes alone samples nothing, and nothing that is kept of a pane, a
-// round's neither, has any of them in it.
-func TestStrokesAreNotKept(t *testing.T) {
+// TestStrokesComeAfterTheLook: strokes show in frames that move and in frames that
+// rest, a change of strokes alone samples nothing, and a pane's picture before its
+// look, a round's too, has none of them in it.
+func TestStrokesComeAfterTheLook(t *testing.T) {
 	s, y := screen(t), picture(900, 700)
 	s.SetPhoto(y)
 	p := plan(view(0.7, 450, 350, false, false), look.Look{})
