@@ -23,7 +23,7 @@ func TestRestingPanesShowWhatTheyShould(t *testing.T) {
 		change(&all[i])
 		return all
 	}
-	greys := look.Look{Tone: look.Grey}
+	isolated := look.Look{Tone: look.Steps, Steps: 4, Keep: look.KeepOnly, Step: 2}
 	made := &render.Made{Pyramid: picture(300, 233), Side: 3}
 	for _, c := range []struct {
 		what string
@@ -38,7 +38,7 @@ func TestRestingPanesShowWhatTheyShould(t *testing.T) {
 		{"the first wider", func() { p.Strokes = other(0, func(r *render.Stroke) { r.Width = 9 }) }},
 		{"one of another colour", func() { p.Strokes = other(40, func(r *render.Stroke) { r.Colour = colour.SRGB{R: 200} }) }},
 		{"one fainter", func() { p.Strokes = other(40, func(r *render.Stroke) { r.Strength = 0.1 }) }},
-		{"another look", func() { p.Panes[0].Look = greys }},
+		{"another look", func() { p.Panes[0].Look = isolated }},
 		{"another surround", func() { p.Surround = colour.SRGB{R: 30, G: 30, B: 30} }},
 		{"the photograph again", func() { p.Panes[0].Look = look.Look{} }},
 		{"elsewhere on the screen", func() { p.Panes[0].At.X += 17 }},
