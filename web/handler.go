@@ -15,23 +15,6 @@ import (
 	"maulstick/web/part"
 )
 
-// Policy is the page's Content-Security-Policy: nothing but its own files, no
-// script in the page's text, and no request that leaves its origin.
-const Policy = "default-src 'none'; script-src 'self' 'wasm-unsafe-eval'; style-src 'self'; " +
-	"img-src 'self' blob:; media-src 'self' blob:; connect-src 'self'; manifest-src 'self'; " +
-	"worker-src 'self'; font-src 'self'; frame-src 'self'; form-action 'self'; base-uri 'none'; " +
-	"object-src 'none'; frame-ancestors 'self'; require-trusted-types-for 'script'; trusted-types app"
-
-// guards are the headers that every answer carries.
-var guards = map[string]string{
-	"Content-Security-Policy":      Policy,
-	"X-Content-Type-Options":       "nosniff",
-	"Referrer-Policy":              "no-referrer",
-	"Cross-Origin-Opener-Policy":   "same-origin",
-	"Cross-Origin-Resource-Policy": "same-origin",
-	"Cache-Control":                "no-cache",
-}
-
 // codings are the compressed forms that the build leaves beside a file, the
 // smaller first.
 var codings = []struct{ name, ending string }{{"br", ".br"}, {"gzip", ".gz"}}
@@ -71,8 +54,8 @@ func Handler(built fs.FS, hosts []string) (http.Handler, error) {
 
 // ServeHTTP implements http.Handler.
 func (p *page) ServeHTTP(w http.ResponseWriter, r *http.Request) {
-	for name, value := range guards {
-		w.Header().Set(name, value)
+	for _, header := range part.Headers() {
+		w.Header().Set(header.Name, header.Value)
 	}
 	if !slices.Contains(p.hosts, r.Host) && !slices.Contains(p.hosts, r.Host+":80") {
 		http.Error(w, "This page is not served under that name.", http.StatusMisdirectedRequest)
