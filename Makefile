@@ -13,7 +13,7 @@ RUNNER := github.com/agnivade/wasmbrowsertest@v0.11.0
 # A display of its own, and Mesa's software renderer on it.
 DISPLAYED := LIBGL_ALWAYS_SOFTWARE=1 xvfb-run -a
 
-.PHONY: build run test check unit twins bench shots tools clean
+.PHONY: build run test check unit twins bench shots icons tools clean
 
 build:
 	go run ./web/pack -level $(LEVEL)
@@ -48,6 +48,14 @@ bench: tools build
 # The picture of the screen in the README.
 shots: build
 	go run ./web/shot -keys tray-line,part-lines,use-diagonals,lines-fainter,lines-fainter,tray-place,from-y -touch 0.471,0.452 -o web/shot/easel.png
+
+# The icons as pixels, from their drawings.
+icons:
+	@set -e; cd web/icons; for icon in maulstick:180 maulstick:192 maulstick:512 maulstick-maskable:512; do \
+		drawing=$${icon%:*}; side=$${icon#*:}; profile=$$(mktemp -d); \
+		$(CHROMIUM) --headless --no-sandbox --user-data-dir=$$profile --hide-scrollbars --force-device-scale-factor=1 \
+			--window-size=$$side,$$side --screenshot=$$PWD/$$drawing-$$side.png file://$$PWD/$$drawing.svg; \
+		rm -rf $$profile; done
 
 # Says exactly what lacks; installs it where that is possible.
 tools: $(TOOLS)/node_modules/axe-core/axe.min.js $(TOOLS)/bin/in-browser

@@ -34,6 +34,10 @@ async function fetchDemo() {
   return { buffer, bitmap, sum };
 }
 
+// A file that reaches the page from outside waits until the program opens files.
+let brought = null;
+let opens = false;
+
 const started = {}; // workers by their script
 let offered = false;
 let asked = false; // the painter has asked for the new version
@@ -53,11 +57,15 @@ window.maulstick = {
     return taken;
   },
   saveFile,
-  // Calls back when a new version of the page is ready, now or later.
+  // Calls back when a new version of the page is ready, now or later. The program
+  // asks for that when it listens to the painter: from then on it opens files.
   whenUpdate(callback) {
     listeners.push(callback);
     if (offered) callback();
     stand();
+    opens = true;
+    if (brought) bring(brought);
+    takeShared();
   },
   useUpdate() {
     asked = true;
@@ -107,6 +115,40 @@ async function saveFile(name, bytes, type = 'application/json') {
   setTimeout(() => URL.revokeObjectURL(link.href), 60000);
 }
 
+// Has the program open a file as if it were chosen, as soon as it can.
+function bring(file) {
+  brought = opens ? null : file;
+  if (!opens) return;
+  const chosen = new DataTransfer();
+  chosen.items.add(file);
+  byId('file').files = chosen.files;
+  byId('file').dispatchEvent(new Event('change', { bubbles: true }));
+}
+
+// What was sent to the page from another program lies where the service worker has
+// put it. If that could not keep it, an empty file stands for it, and is refused.
+async function takeShared() {
+  const name = new URLSearchParams(location.search).get('shared');
+  if (!name) return;
+  history.replaceState(null, '', './');
+  const kept = await caches.match('shared', { cacheName: 'shared-with-maulstick' }).catch(() => null);
+  bring(new File(kept ? [await kept.blob()] : [], name));
+  await caches.delete('shared-with-maulstick');
+}
+
+// Files that the system opens with the page, where it can.
+window.launchQueue?.setConsumer(async ({ files }) => {
+  if (files?.length) bring(await files[0].getFile());
+});
+
+byId('key-camera').addEventListener('click', () => {
+  if (byId('lock').hidden) byId('camera').click();
+});
+byId('camera').addEventListener('change', ({ target }) => {
+  if (target.files.length) bring(target.files[0]);
+  target.value = '';
+});
+
 // Nothing that needs the program is left to be pressed in vain.
 function refuse(section) {
   byId(section).hidden = false;
@@ -120,6 +162,7 @@ function placeFrame() {
   frame.inert = true;
   frame.tabIndex = -1;
   frame.src = 'easel.html?v=' + version;
+  frame.addEventListener('load', () => { opens = false; });
   byId('frame').append(frame);
   watchPixels(frame);
 }

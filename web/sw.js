@@ -104,6 +104,10 @@ async function digest(bytes) {
 
 self.addEventListener('fetch', (event) => {
   const url = new URL(event.request.url);
+  if (event.request.method === 'POST' && url.href === address('share')) {
+    event.respondWith(receive(event.request));
+    return;
+  }
   if (event.request.method !== 'GET' || !url.href.startsWith(base.href)) return;
   const part = url.pathname.slice(base.pathname.length) || 'index.html';
   const version = url.searchParams.get('v') || manifest.version;
@@ -122,6 +126,22 @@ async function answer(request, part, version) {
   const known = version === manifest.version && manifest.parts.find(({ url }) => url === part);
   if (known) return fetchPart(known);
   return fetch(address(part) + '?v=' + version, { redirect: 'error' });
+}
+
+// A file that another program sends to the page is put by until the page takes it,
+// with or without a network. The page is told of one that could not be.
+async function receive(request) {
+  const file = (await request.formData()).get('file');
+  if (!(file instanceof File)) return Response.redirect(base.href, 303);
+  const name = encodeURIComponent(file.name || 'photograph');
+  try {
+    await caches.delete('shared-with-maulstick');
+    const shelf = await caches.open('shared-with-maulstick');
+    await shelf.put(address('shared'), new Response(file));
+  } catch (error) {
+    console.warn(error);
+  }
+  return Response.redirect(`${base.href}?shared=${name}`, 303);
 }
 
 self.addEventListener('message', (event) => {
