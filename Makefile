@@ -13,11 +13,17 @@ RUNNER := github.com/agnivade/wasmbrowsertest@v0.11.0
 # A display of its own, and Mesa's software renderer on it.
 DISPLAYED := LIBGL_ALWAYS_SOFTWARE=1 xvfb-run -a
 
-.PHONY: build run test check unit twins bench shots icons tools clean
+.PHONY: build dist run test check unit twins bench shots icons tools clean
 
 build:
 	go run ./web/pack -level $(LEVEL)
 	CGO_ENABLED=0 go build -trimpath -o bin/maulstick ./cmd/maulstick
+
+# A folder for any static web server, packed as small as can be.
+dist:
+	$(MAKE) build LEVEL=11
+	rm -rf dist
+	bin/maulstick site -o dist
 
 run: build
 	bin/maulstick serve -addr $(ADDR)
@@ -78,5 +84,5 @@ $(TOOLS)/bin/in-browser: Makefile
 	chmod +x $(TOOLS)/bin/headless_shell $@
 
 clean:
-	rm -rf bin .tools
+	rm -rf bin dist .tools
 	git clean -fdXq web/dist

@@ -1,7 +1,6 @@
 package web
 
 import (
-	"errors"
 	"fmt"
 	"io"
 	"io/fs"
@@ -11,7 +10,6 @@ import (
 	"strings"
 	"time"
 
-	"maulstick/render/place"
 	"maulstick/web/part"
 )
 
@@ -31,13 +29,7 @@ type page struct {
 // hosts (with port); any other name may be a trick to reach it from a foreign
 // page. A page that was not built is a place.Problem.
 func Handler(built fs.FS, hosts []string) (http.Handler, error) {
-	list, err := part.Read(built)
-	if errors.Is(err, fs.ErrNotExist) {
-		return nil, &place.Problem{
-			Doing: "serving the page", What: "the page was not built into this program",
-			Wanted: "run make build",
-		}
-	}
+	list, err := readList(built)
 	if err != nil {
 		return nil, err
 	}
