@@ -21,7 +21,7 @@ function onlyOurs(url) {
 // A first visit opens on the demo study. While no version of the page is stored
 // here it may be one: then the photograph comes and is decoded while the program
 // is still on its way. Null where that is not so.
-let demo = navigator.serviceWorker?.controller ? null : fetchDemo().catch(() => null);
+let demo = navigator.serviceWorker?.controller || location.protocol === 'file:' ? null : fetchDemo().catch(() => null);
 
 async function fetchDemo() {
   const response = await fetch('demo.jpg?v=' + version);
@@ -233,7 +233,8 @@ async function keepPage() {
   setTimeout(() => active.postMessage({ kind: 'settled', version }), 60000);
 }
 
-placeFrame();
+if (location.protocol === 'file:') window.maulstick.failed('it was opened as a file, and so browsers do not let it work. Serve its folder, or start maulstick serve');
+else placeFrame();
 // The first picture goes before: what it needs is not fetched twice at once.
 setTimeout(stand, 20000);
 standing.then(keepPage);
