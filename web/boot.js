@@ -46,6 +46,13 @@ const listeners = [];
 let stand; // called when the program stands, or has failed to
 const standing = new Promise((resolve) => { stand = resolve; });
 
+// One window alone writes studies away: the one that holds the lock, which outlives
+// the program in its frame.
+let release = null; // gives the lock up, while it is held
+let queued = false;
+let reader = false; // the program has been told that it may not write
+const windows = new BroadcastChannel('maulstick');
+
 // What the program in the frame finds here; it adds its own readings.
 window.maulstick = {
   startMill: () => startWorker(mill),
@@ -57,6 +64,18 @@ window.maulstick = {
     return taken;
   },
   saveFile,
+  // Whether the program may write. A page that is just being left gives the lock up
+  // a moment after the next one has begun. The waits are counted, not timed: a busy
+  // browser is not another page.
+  async becomeWriter() {
+    if (!navigator.locks) return true;
+    reader = false;
+    if (!release && !queued) queueToWrite();
+    for (let waited = 0; !release && waited < 30; waited++) await pause(100);
+    reader = !release;
+    byId('key-keep-here').hidden = !reader;
+    return !reader;
+  },
   // Calls back when a new version of the page is ready, now or later. The program
   // asks for that when it listens to the painter: from then on it opens files.
   whenUpdate(callback) {
@@ -86,6 +105,42 @@ window.maulstick = {
     stand();
   },
 };
+
+const pause = (ms) => new Promise((done) => { setTimeout(done, ms); });
+
+// Waits for its turn, for as long as the window is open. A program that was told
+// before that it may not write begins anew, with what the other window has kept.
+function queueToWrite() {
+  queued = true;
+  navigator.locks.request('maulstick-writer', () => new Promise((done) => {
+    queued = false;
+    release = done;
+    if (reader) placeFrame();
+  }));
+}
+
+// The window that writes lets another one write: when all is kept, or cannot be, its
+// program ends; only then is the lock given up, and the program begins anew.
+async function handOver() {
+  for (let waited = 0; !window.maulstick.snapshot?.()?.kept && waited < 30; waited++) await pause(100);
+  byId('frame').replaceChildren();
+  release();
+  release = null;
+  placeFrame();
+}
+
+windows.addEventListener('message', ({ data }) => {
+  if (data === 'hand over' && release) handOver();
+});
+
+byId('key-keep-here').addEventListener('click', async ({ target }) => {
+  if (!byId('lock').hidden) return;
+  target.disabled = true;
+  windows.postMessage('hand over');
+  for (let waited = 0; !release && waited < 60; waited++) await pause(100);
+  target.disabled = false;
+  target.textContent = release ? 'Keep it here' : 'The other window does not answer: close it';
+});
 
 // A fresh worker; the one before that ran the same script, if any, is given up.
 function startWorker(script) {
@@ -156,26 +211,27 @@ function refuse(section) {
   for (const id of ['frame', 'overlay', 'marks']) byId(id).hidden = true;
 }
 
+// Begins the program, or begins it anew in place of one before.
 function placeFrame() {
+  delete window.maulstick.snapshot;
   const frame = document.createElement('iframe');
   frame.title = 'The picture as drawn';
   frame.inert = true;
   frame.tabIndex = -1;
   frame.src = 'easel.html?v=' + version;
   frame.addEventListener('load', () => { opens = false; });
-  byId('frame').append(frame);
-  watchPixels(frame);
+  byId('frame').replaceChildren(frame);
 }
 
 // The program learns only once how many pixels the screen has to a point: when
 // that changes the frame is loaded anew, as soon as what was last done is kept.
-function watchPixels(frame) {
+function watchPixels() {
   let timer = 0;
   const watch = () => {
     const query = window.matchMedia(`(resolution: ${window.devicePixelRatio}dppx)`);
     query.addEventListener('change', () => {
       clearTimeout(timer);
-      timer = setTimeout(() => frame.contentWindow.location.reload(), 1500);
+      timer = setTimeout(() => window.frames[0]?.location.reload(), 1500);
       watch();
     }, { once: true });
   };
@@ -234,7 +290,10 @@ async function keepPage() {
 }
 
 if (location.protocol === 'file:') window.maulstick.failed('it was opened as a file, and so browsers do not let it work. Serve its folder, or start maulstick serve');
-else placeFrame();
+else {
+  placeFrame();
+  watchPixels();
+}
 // The first picture goes before: what it needs is not fetched twice at once.
 setTimeout(stand, 20000);
 standing.then(keepPage);
