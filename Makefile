@@ -13,11 +13,17 @@ RUNNER := github.com/agnivade/wasmbrowsertest@v0.11.0
 # A display of its own, and Mesa's software renderer on it.
 DISPLAYED := LIBGL_ALWAYS_SOFTWARE=1 xvfb-run -a
 
-.PHONY: build run test check unit twins bench shots tools clean
+.PHONY: build dist run test check unit twins bench shots icons tools clean
 
 build:
 	go run ./web/pack -level $(LEVEL)
 	CGO_ENABLED=0 go build -trimpath -o bin/maulstick ./cmd/maulstick
+
+# A folder for any static web server, packed as small as can be.
+dist:
+	$(MAKE) build LEVEL=11
+	rm -rf dist
+	bin/maulstick site -o dist
 
 run: build
 	bin/maulstick serve -addr $(ADDR)
@@ -49,6 +55,14 @@ bench: tools build
 shots: build
 	go run ./web/shot -keys tray-line,part-lines,use-diagonals,lines-fainter,lines-fainter,tray-place,from-y -touch 0.471,0.452 -o web/shot/easel.png
 
+# The icons as pixels, from their drawings.
+icons:
+	@set -e; cd web/icons; for icon in maulstick:180 maulstick:192 maulstick:512 maulstick-maskable:512; do \
+		drawing=$${icon%:*}; side=$${icon#*:}; profile=$$(mktemp -d); \
+		$(CHROMIUM) --headless --no-sandbox --user-data-dir=$$profile --hide-scrollbars --force-device-scale-factor=1 \
+			--window-size=$$side,$$side --screenshot=$$PWD/$$drawing-$$side.png file://$$PWD/$$drawing.svg; \
+		rm -rf $$profile; done
+
 # Says exactly what lacks; installs it where that is possible.
 tools: $(TOOLS)/node_modules/axe-core/axe.min.js $(TOOLS)/bin/in-browser
 	@.ci/tools
@@ -70,5 +84,5 @@ $(TOOLS)/bin/in-browser: Makefile
 	chmod +x $(TOOLS)/bin/headless_shell $@
 
 clean:
-	rm -rf bin .tools
+	rm -rf bin dist .tools
 	git clean -fdXq web/dist

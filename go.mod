@@ -9,6 +9,7 @@ require (
 	github.com/chromedp/chromedp v0.23.0
 	github.com/hajimehoshi/ebiten/v2 v2.8.8
 	github.com/lucasb-eyer/go-colorful v1.4.1
+	github.com/piglig/go-qr v1.1.0
 	golang.org/x/image v0.47.0
 )
 

@@ -176,7 +176,7 @@ func own(path string) (name string, ok bool) { return strings.CutPrefix(path, mo
 var order = []string{
 	"render/crew", "render/wire", "render/colour", "render/place", "render/line", "render/setout", "render/photo", "render/shape", "render/pile", "render/look",
 	"render/study", "render/check", "render", "render/survey", "render/sheet", "render/gpu",
-	"web/part", "web", "web/pack", "web/shot", "wasm/easel", "wasm/worker", "wasm/mill", "wasm/plotter", "wasm/empty", "wasm", "cmd/maulstick",
+	"web/part", "web/authority", "web", "web/pack", "web/shot", "wasm/easel", "wasm/worker", "wasm/mill", "wasm/plotter", "wasm/empty", "wasm", "cmd/maulstick",
 }
 
 // drawing are the only packages that may import Ebiten, browser those that may

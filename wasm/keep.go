@@ -6,15 +6,10 @@ import (
 	"errors"
 	"strings"
 	"syscall/js"
-	"time"
 
 	"maulstick/render/place"
 	"maulstick/render/study"
 )
-
-// writerLock is the name of the lock that one page alone holds: the one that
-// may write studies away.
-const writerLock = "maulstick-writer"
 
 // openStorage opens the tablet's storage. Without it work goes on and the painter
 // is told.
@@ -28,35 +23,11 @@ func (p *page) openStorage() error {
 	return err
 }
 
-// lockPatience is how many tenths of a second a page waits to become the one
-// that writes. They are counted, not timed: a busy browser is not another page.
-const lockPatience = 30
-
-// becomeWriter asks for the writer's lock, which is held until the page ends,
-// and tells whether it was to be had. A page that is just being left gives it
-// up a moment after the next one has begun.
-func becomeWriter() bool {
-	locks := js.Global().Get("navigator").Get("locks")
-	if !locks.Truthy() {
-		return true
-	}
-	granted := false
-	take := js.FuncOf(func(js.Value, []js.Value) any {
-		granted = true
-		// A promise that never settles: the lock is held for good.
-		return js.Global().Get("Promise").New(js.FuncOf(func(js.Value, []js.Value) any { return nil }))
-	})
-	control := js.Global().Get("AbortController").New()
-	given := locks.Call("request", writerLock, map[string]any{"signal": control.Get("signal")}, take)
-	given.Call("catch", js.FuncOf(func(js.Value, []js.Value) any { return nil }))
-	for waited := 0; !granted; waited++ {
-		if waited == lockPatience {
-			control.Call("abort")
-			return false
-		}
-		time.Sleep(100 * time.Millisecond)
-	}
-	return true
+// becomeWriter tells whether this window is the one that may write studies away: no
+// two are.
+func (p *page) becomeWriter() bool {
+	may, err := await(p.window.Get("maulstick").Call("becomeWriter"))
+	return err == nil && may.Bool()
 }
 
 // keeping is a state to be written away, with the file of its photograph: by
@@ -81,7 +52,7 @@ func (p *page) forgetKeeps() {
 // to keep nothing, or while another page writes, work goes on and the painter is
 // told.
 func (p *page) writeAway(refusal error) {
-	if refusal == nil && !becomeWriter() {
+	if refusal == nil && !p.becomeWriter() {
 		refusal = errors.New("the study lies open in another window, which keeps it")
 		p.tell(func() { p.easel.NotKept(refusal) })
 	}

@@ -21,7 +21,7 @@ function onlyOurs(url) {
 // A first visit opens on the demo study. While no version of the page is stored
 // here it may be one: then the photograph comes and is decoded while the program
 // is still on its way. Null where that is not so.
-let demo = navigator.serviceWorker?.controller ? null : fetchDemo().catch(() => null);
+let demo = navigator.serviceWorker?.controller || location.protocol === 'file:' ? null : fetchDemo().catch(() => null);
 
 async function fetchDemo() {
   const response = await fetch('demo.jpg?v=' + version);
@@ -34,6 +34,10 @@ async function fetchDemo() {
   return { buffer, bitmap, sum };
 }
 
+// A file that reaches the page from outside waits until the program opens files.
+let brought = null;
+let opens = false;
+
 const started = {}; // workers by their script
 let offered = false;
 let asked = false; // the painter has asked for the new version
@@ -41,6 +45,13 @@ let registration = null;
 const listeners = [];
 let stand; // called when the program stands, or has failed to
 const standing = new Promise((resolve) => { stand = resolve; });
+
+// One window alone writes studies away: the one that holds the lock, which outlives
+// the program in its frame.
+let release = null; // gives the lock up, while it is held
+let queued = false;
+let reader = false; // the program has been told that it may not write
+const windows = new BroadcastChannel('maulstick');
 
 // What the program in the frame finds here; it adds its own readings.
 window.maulstick = {
@@ -53,11 +64,27 @@ window.maulstick = {
     return taken;
   },
   saveFile,
-  // Calls back when a new version of the page is ready, now or later.
+  // Whether the program may write. A page that is just being left gives the lock up
+  // a moment after the next one has begun. The waits are counted, not timed: a busy
+  // browser is not another page.
+  async becomeWriter() {
+    if (!navigator.locks) return true;
+    reader = false;
+    if (!release && !queued) queueToWrite();
+    for (let waited = 0; !release && waited < 30; waited++) await pause(100);
+    reader = !release;
+    byId('key-keep-here').hidden = !reader;
+    return !reader;
+  },
+  // Calls back when a new version of the page is ready, now or later. The program
+  // asks for that when it listens to the painter: from then on it opens files.
   whenUpdate(callback) {
     listeners.push(callback);
     if (offered) callback();
     stand();
+    opens = true;
+    if (brought) bring(brought);
+    takeShared();
   },
   useUpdate() {
     asked = true;
@@ -78,6 +105,42 @@ window.maulstick = {
     stand();
   },
 };
+
+const pause = (ms) => new Promise((done) => { setTimeout(done, ms); });
+
+// Waits for its turn, for as long as the window is open. A program that was told
+// before that it may not write begins anew, with what the other window has kept.
+function queueToWrite() {
+  queued = true;
+  navigator.locks.request('maulstick-writer', () => new Promise((done) => {
+    queued = false;
+    release = done;
+    if (reader) placeFrame();
+  }));
+}
+
+// The window that writes lets another one write: when all is kept, or cannot be, its
+// program ends; only then is the lock given up, and the program begins anew.
+async function handOver() {
+  for (let waited = 0; !window.maulstick.snapshot?.()?.kept && waited < 30; waited++) await pause(100);
+  byId('frame').replaceChildren();
+  release();
+  release = null;
+  placeFrame();
+}
+
+windows.addEventListener('message', ({ data }) => {
+  if (data === 'hand over' && release) handOver();
+});
+
+byId('key-keep-here').addEventListener('click', async ({ target }) => {
+  if (!byId('lock').hidden) return;
+  target.disabled = true;
+  windows.postMessage('hand over');
+  for (let waited = 0; !release && waited < 60; waited++) await pause(100);
+  target.disabled = false;
+  target.textContent = release ? 'Keep it here' : 'The other window does not answer: close it';
+});
 
 // A fresh worker; the one before that ran the same script, if any, is given up.
 function startWorker(script) {
@@ -107,6 +170,40 @@ async function saveFile(name, bytes, type = 'application/json') {
   setTimeout(() => URL.revokeObjectURL(link.href), 60000);
 }
 
+// Has the program open a file as if it were chosen, as soon as it can.
+function bring(file) {
+  brought = opens ? null : file;
+  if (!opens) return;
+  const chosen = new DataTransfer();
+  chosen.items.add(file);
+  byId('file').files = chosen.files;
+  byId('file').dispatchEvent(new Event('change', { bubbles: true }));
+}
+
+// What was sent to the page from another program lies where the service worker has
+// put it. If that could not keep it, an empty file stands for it, and is refused.
+async function takeShared() {
+  const name = new URLSearchParams(location.search).get('shared');
+  if (!name) return;
+  history.replaceState(null, '', './');
+  const kept = await caches.match('shared', { cacheName: 'shared-with-maulstick' }).catch(() => null);
+  bring(new File(kept ? [await kept.blob()] : [], name));
+  await caches.delete('shared-with-maulstick');
+}
+
+// Files that the system opens with the page, where it can.
+window.launchQueue?.setConsumer(async ({ files }) => {
+  if (files?.length) bring(await files[0].getFile());
+});
+
+byId('key-camera').addEventListener('click', () => {
+  if (byId('lock').hidden) byId('camera').click();
+});
+byId('camera').addEventListener('change', ({ target }) => {
+  if (target.files.length) bring(target.files[0]);
+  target.value = '';
+});
+
 // Nothing that needs the program is left to be pressed in vain.
 function refuse(section) {
   byId(section).hidden = false;
@@ -114,25 +211,27 @@ function refuse(section) {
   for (const id of ['frame', 'overlay', 'marks']) byId(id).hidden = true;
 }
 
+// Begins the program, or begins it anew in place of one before.
 function placeFrame() {
+  delete window.maulstick.snapshot;
   const frame = document.createElement('iframe');
   frame.title = 'The picture as drawn';
   frame.inert = true;
   frame.tabIndex = -1;
   frame.src = 'easel.html?v=' + version;
-  byId('frame').append(frame);
-  watchPixels(frame);
+  frame.addEventListener('load', () => { opens = false; });
+  byId('frame').replaceChildren(frame);
 }
 
 // The program learns only once how many pixels the screen has to a point: when
 // that changes the frame is loaded anew, as soon as what was last done is kept.
-function watchPixels(frame) {
+function watchPixels() {
   let timer = 0;
   const watch = () => {
     const query = window.matchMedia(`(resolution: ${window.devicePixelRatio}dppx)`);
     query.addEventListener('change', () => {
       clearTimeout(timer);
-      timer = setTimeout(() => frame.contentWindow.location.reload(), 1500);
+      timer = setTimeout(() => window.frames[0]?.location.reload(), 1500);
       watch();
     }, { once: true });
   };
@@ -190,7 +289,11 @@ async function keepPage() {
   setTimeout(() => active.postMessage({ kind: 'settled', version }), 60000);
 }
 
-placeFrame();
+if (location.protocol === 'file:') window.maulstick.failed('it was opened as a file, and so browsers do not let it work. Serve its folder, or start maulstick serve');
+else {
+  placeFrame();
+  watchPixels();
+}
 // The first picture goes before: what it needs is not fetched twice at once.
 setTimeout(stand, 20000);
 standing.then(keepPage);

@@ -1,7 +1,6 @@
 package web
 
 import (
-	"errors"
 	"fmt"
 	"io"
 	"io/fs"
@@ -11,26 +10,8 @@ import (
 	"strings"
 	"time"
 
-	"maulstick/render/place"
 	"maulstick/web/part"
 )
-
-// Policy is the page's Content-Security-Policy: nothing but its own files, no
-// script in the page's text, and no request that leaves its origin.
-const Policy = "default-src 'none'; script-src 'self' 'wasm-unsafe-eval'; style-src 'self'; " +
-	"img-src 'self' blob:; media-src 'self' blob:; connect-src 'self'; manifest-src 'self'; " +
-	"worker-src 'self'; font-src 'self'; frame-src 'self'; form-action 'self'; base-uri 'none'; " +
-	"object-src 'none'; frame-ancestors 'self'; require-trusted-types-for 'script'; trusted-types app"
-
-// guards are the headers that every answer carries.
-var guards = map[string]string{
-	"Content-Security-Policy":      Policy,
-	"X-Content-Type-Options":       "nosniff",
-	"Referrer-Policy":              "no-referrer",
-	"Cross-Origin-Opener-Policy":   "same-origin",
-	"Cross-Origin-Resource-Policy": "same-origin",
-	"Cache-Control":                "no-cache",
-}
 
 // codings are the compressed forms that the build leaves beside a file, the
 // smaller first.
@@ -48,13 +29,7 @@ type page struct {
 // hosts (with port); any other name may be a trick to reach it from a foreign
 // page. A page that was not built is a place.Problem.
 func Handler(built fs.FS, hosts []string) (http.Handler, error) {
-	list, err := part.Read(built)
-	if errors.Is(err, fs.ErrNotExist) {
-		return nil, &place.Problem{
-			Doing: "serving the page", What: "the page was not built into this program",
-			Wanted: "run make build",
-		}
-	}
+	list, err := readList(built)
 	if err != nil {
 		return nil, err
 	}
@@ -71,8 +46,8 @@ func Handler(built fs.FS, hosts []string) (http.Handler, error) {
 
 // ServeHTTP implements http.Handler.
 func (p *page) ServeHTTP(w http.ResponseWriter, r *http.Request) {
-	for name, value := range guards {
-		w.Header().Set(name, value)
+	for _, header := range part.Headers() {
+		w.Header().Set(header.Name, header.Value)
 	}
 	if !slices.Contains(p.hosts, r.Host) && !slices.Contains(p.hosts, r.Host+":80") {
 		http.Error(w, "This page is not served under that name.", http.StatusMisdirectedRequest)

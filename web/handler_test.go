@@ -14,6 +14,7 @@ import (
 
 	"maulstick/render/place"
 	"maulstick/web"
+	"maulstick/web/part"
 )
 
 const host = "127.0.0.1:8088"
@@ -141,7 +142,7 @@ func guarded(t *testing.T, name string, response *http.Response) {
 		"Referrer-Policy":              "no-referrer",
 		"Cross-Origin-Opener-Policy":   "same-origin",
 		"Cross-Origin-Resource-Policy": "same-origin",
-		"Content-Security-Policy":      web.Policy,
+		"Content-Security-Policy":      part.Policy,
 	} {
 		if got := response.Header.Get(header); got != want {
 			t.Errorf("%s: %s is %q, want %q", name, header, got, want)
@@ -157,12 +158,12 @@ func TestEveryAnswerIsGuarded(t *testing.T) {
 		"default-src 'none'", "script-src 'self' 'wasm-unsafe-eval'", "connect-src 'self'",
 		"require-trusted-types-for 'script'", "trusted-types app",
 	} {
-		if !strings.Contains("; "+web.Policy+";", "; "+wanted+";") {
-			t.Errorf("the policy lacks %q: %s", wanted, web.Policy)
+		if !strings.Contains("; "+part.Policy+";", "; "+wanted+";") {
+			t.Errorf("the policy lacks %q: %s", wanted, part.Policy)
 		}
 	}
-	if strings.Contains(web.Policy, "unsafe-inline") || strings.Contains(web.Policy, "'unsafe-eval'") {
-		t.Errorf("the policy lets the page's text run: %s", web.Policy)
+	if strings.Contains(part.Policy, "unsafe-inline") || strings.Contains(part.Policy, "'unsafe-eval'") {
+		t.Errorf("the policy lets the page's text run: %s", part.Policy)
 	}
 }
 

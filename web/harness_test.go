@@ -382,11 +382,17 @@ func (p *tab) text(id string) string {
 // choose gives a file to the page's file field.
 func (p *tab) choose(path string) {
 	p.t.Helper()
+	p.chooseIn("file", path)
+}
+
+// chooseIn gives a file to a field of the page.
+func (p *tab) chooseIn(id, path string) {
+	p.t.Helper()
 	path, err := filepath.Abs(path)
 	p.must(err)
 	ctx, stop := context.WithTimeout(p.ctx, patience)
 	defer stop()
-	field, err := chromedp.Run(ctx, chromedp.Evaluate[*runtime.RemoteObject](`document.getElementById('file')`))
+	field, err := chromedp.Run(ctx, chromedp.Evaluate[*runtime.RemoteObject](`document.getElementById('`+id+`')`))
 	p.must(err)
 	call(p, dom.SetFileInputFiles, dom.SetFileInputFilesParams{Files: []string{path}, ObjectID: field.ObjectID})
 }

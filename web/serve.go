@@ -14,8 +14,10 @@ import (
 
 const (
 	headerPatience = 10 * time.Second // a browser sends its headers at once
+	answerPatience = 5 * time.Minute  // for the largest part over a poor network
 	idlePatience   = 2 * time.Minute
 	closePatience  = 3 * time.Second // for answers under way when asked to stop
+	headerMost     = 16 << 10        // bytes
 )
 
 // Serve serves the built page on a loopback address such as 127.0.0.1:8088
@@ -39,28 +41,50 @@ func Serve(ctx context.Context, addr string, out io.Writer) error {
 	if err != nil {
 		return err
 	}
-	server := &http.Server{Handler: handler, ReadHeaderTimeout: headerPatience, IdleTimeout: idlePatience}
 	if _, err := fmt.Fprintf(out, "Maulstick is at http://%s/\n", hosts(names[:1], port)[0]); err != nil {
 		return fmt.Errorf("saying where the page is: %w", err)
 	}
-	return serveUntil(ctx, server, listener)
+	return serveUntil(ctx, served{newServer(handler), listener})
 }
 
-// serveUntil serves until the context ends and then lets answers finish.
-func serveUntil(ctx context.Context, server *http.Server, listener net.Listener) error {
-	ended := make(chan error, 1)
-	go func() { ended <- server.Serve(listener) }()
+// served is a server and where it is reached.
+type served struct {
+	server   *http.Server
+	listener net.Listener
+}
+
+// newServer waits for nobody for ever.
+func newServer(handler http.Handler) *http.Server {
+	return &http.Server{
+		Handler: handler, ReadHeaderTimeout: headerPatience, ReadTimeout: headerPatience,
+		WriteTimeout: answerPatience, IdleTimeout: idlePatience, MaxHeaderBytes: headerMost,
+	}
+}
+
+// serveUntil serves until the context ends, or one of the servers does, and then
+// lets answers finish.
+func serveUntil(ctx context.Context, all ...served) error {
+	ended := make(chan error, len(all))
+	for _, one := range all {
+		go func() {
+			if err := one.server.Serve(one.listener); !errors.Is(err, http.ErrServerClosed) {
+				ended <- fmt.Errorf("serving the page on %s: %w", one.listener.Addr(), err)
+			}
+		}()
+	}
+	var failed error
 	select {
-	case err := <-ended:
-		return fmt.Errorf("serving the page on %s: %w", listener.Addr(), err)
+	case failed = <-ended:
 	case <-ctx.Done():
 	}
 	patience, stop := context.WithTimeout(context.WithoutCancel(ctx), closePatience)
 	defer stop()
-	if err := server.Shutdown(patience); err != nil && !errors.Is(err, context.DeadlineExceeded) {
-		return fmt.Errorf("closing the page's server: %w", err)
+	for _, one := range all {
+		if err := one.server.Shutdown(patience); err != nil && !errors.Is(err, context.DeadlineExceeded) {
+			failed = errors.Join(failed, fmt.Errorf("closing the page's server: %w", err))
+		}
 	}
-	return nil
+	return failed
 }
 
 // loopbackNames are the names under which a browser on this machine may ask

@@ -7,6 +7,7 @@ import (
 	"io/fs"
 	"net/http"
 	"net/http/httptest"
+	"os"
 	"path"
 	"strings"
 	"testing"
@@ -52,18 +53,33 @@ func versionOf(t *testing.T, version string) fstest.MapFS {
 		files[one.URL] = &fstest.MapFile{Data: data}
 		parts = append(parts, part.Of(one.URL, data))
 	}
-	worker, err := fs.ReadFile(built, part.Worker)
-	if err != nil {
-		t.Fatal(err)
-	}
-	text, err := json.Marshal(part.List{Version: version, Parts: parts})
+	made := part.List{Version: version, Policy: part.Policy, Parts: parts}
+	text, err := json.Marshal(made)
 	if err != nil {
 		t.Fatal(err)
 	}
 	files[part.ListFile] = &fstest.MapFile{Data: text}
-	_, worker, _ = bytes.Cut(worker, []byte("\n"))
-	files[part.Worker] = &fstest.MapFile{Data: append([]byte("const manifest = "+string(text)+";\n"), worker...)}
+	files[part.Worker] = &fstest.MapFile{Data: impatient(t, made)}
 	return files
+}
+
+// impatient is the service worker for a list, with too little patience to hold a
+// test up.
+func impatient(t *testing.T, list part.List) []byte {
+	t.Helper()
+	text, err := os.ReadFile(part.Worker)
+	if err != nil {
+		t.Fatal(err)
+	}
+	const wait, less = "const patience = 60000;", "const patience = 500;"
+	if bytes.Count(text, []byte(wait)) != 1 {
+		t.Fatalf("the service worker does not say %q once", wait)
+	}
+	worker, err := part.WorkerOf(list, bytes.Replace(text, []byte(wait), []byte(less), 1))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return worker
 }
 
 // plainly answers without compression, which the small page has none of.
@@ -140,82 +156,6 @@ func (p *tab) update() string {
 
 const stores = `caches.keys().then((names) => names.sort().join(' '))`
 
-// faults are ways in which a new version can come broken.
-func faults(t *testing.T) map[string]func(http.Handler) http.Handler {
-	old, err := web.Handler(versionOf(t, older), nil)
-	if err != nil {
-		t.Fatal(err)
-	}
-	// instead answers all but the service worker in another way.
-	instead := func(answer func(w http.ResponseWriter, r *http.Request, whole *httptest.ResponseRecorder)) func(http.Handler) http.Handler {
-		return func(handler http.Handler) http.Handler {
-			return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-				if strings.HasSuffix(r.URL.Path, "/sw.js") || r.URL.Query().Get("v") != newer {
-					handler.ServeHTTP(w, r)
-					return
-				}
-				recorder := httptest.NewRecorder()
-				handler.ServeHTTP(recorder, r)
-				answer(w, r, recorder)
-			})
-		}
-	}
-	send := func(w http.ResponseWriter, whole *httptest.ResponseRecorder, body []byte) {
-		for name, values := range whole.Header() {
-			w.Header()[name] = values
-		}
-		w.Header().Del("Content-Length")
-		w.Header().Del("ETag")
-		w.WriteHeader(whole.Code)
-		_, _ = w.Write(body)
-	}
-	only := func(name string, change func([]byte) []byte) func(http.Handler) http.Handler {
-		return instead(func(w http.ResponseWriter, r *http.Request, whole *httptest.ResponseRecorder) {
-			body := whole.Body.Bytes()
-			if strings.HasSuffix(r.URL.Path, name) {
-				body = change(body)
-			}
-			send(w, whole, body)
-		})
-	}
-	return map[string]func(http.Handler) http.Handler{
-		"a login page in place of every file": instead(func(w http.ResponseWriter, _ *http.Request, whole *httptest.ResponseRecorder) {
-			send(w, whole, []byte("<html>Log in to this network"))
-		}),
-		"a redirect to a login page": instead(func(w http.ResponseWriter, r *http.Request, _ *httptest.ResponseRecorder) {
-			http.Redirect(w, r, "/index.html?v="+newer+"&login", http.StatusFound)
-		}),
-		"a file cut short":  only("demo.jpg", func(b []byte) []byte { return b[:len(b)-1] }),
-		"an empty file":     only("boot.js", func([]byte) []byte { return nil }),
-		"a bit turned over": only("app.css", func(b []byte) []byte { b[0] ^= 1; return b }),
-		"half a deployment": instead(func(w http.ResponseWriter, r *http.Request, whole *httptest.ResponseRecorder) {
-			if !strings.HasSuffix(r.URL.Path, ".html") {
-				send(w, whole, whole.Body.Bytes())
-				return
-			}
-			r.Host = ""
-			old.ServeHTTP(w, r)
-		}),
-		"a file that lacks": instead(func(w http.ResponseWriter, r *http.Request, whole *httptest.ResponseRecorder) {
-			if strings.HasSuffix(r.URL.Path, "mill.js") {
-				http.NotFound(w, r)
-				return
-			}
-			send(w, whole, whole.Body.Bytes())
-		}),
-		"a policy taken off": instead(func(w http.ResponseWriter, _ *http.Request, whole *httptest.ResponseRecorder) {
-			whole.Header().Del("Content-Security-Policy")
-			send(w, whole, whole.Body.Bytes())
-		}),
-		"a connection that breaks": instead(func(w http.ResponseWriter, r *http.Request, whole *httptest.ResponseRecorder) {
-			if strings.HasSuffix(r.URL.Path, "page.wasm") {
-				panic(http.ErrAbortHandler)
-			}
-			send(w, whole, whole.Body.Bytes())
-		}),
-	}
-}
-
 func TestBrokenNewVersionsLeaveTheOldOneRunning(t *testing.T) {
 	s := newSite(t)
 	s.put(versionOf(t, older), nil)
@@ -230,7 +170,7 @@ func TestBrokenNewVersionsLeaveTheOldOneRunning(t *testing.T) {
 		eval[bool](p, `caches.delete('maulstick-`+newer+`')`)
 		s.put(versionOf(t, newer), fault)
 		if got := p.update(); got != "none" {
-			t.Errorf("after %s a new version is %s, want it refused", name, got)
+			t.Fatalf("after %s a new version is %s, want it refused", name, got)
 		}
 		s.stop()
 		p.again()
@@ -239,6 +179,57 @@ func TestBrokenNewVersionsLeaveTheOldOneRunning(t *testing.T) {
 	s.put(versionOf(t, newer), nil)
 	if got := p.update(); got != "waiting" {
 		t.Fatalf("a whole new version after the broken ones is %s, want it waiting", got)
+	}
+	s.stop()
+	p.again()
+	p.runs("with a whole new version waiting", older)
+}
+
+// halfWay calls back when the last part but the smallest is half sent, and sends no
+// more.
+func halfWay(reached func()) func(http.Handler) http.Handler {
+	return instead(func(w http.ResponseWriter, r *http.Request, whole *httptest.ResponseRecorder) {
+		if !strings.HasSuffix(r.URL.Path, "page.wasm") {
+			send(w, whole, whole.Body.Bytes())
+			return
+		}
+		sendHalf(w, whole)
+		reached()
+		<-r.Context().Done()
+	})
+}
+
+// A server that dies while a new version is being put by, or a browser that does,
+// leaves the old version, and the new one comes whole another time.
+func TestDeathWhileUpdatingLeavesTheOldVersion(t *testing.T) {
+	s, profile := newSite(t), t.TempDir()
+	s.put(versionOf(t, older), nil)
+	b := startBrowser(t, profile)
+	p := b.open(landscape, s.url())
+	p.await("the page is put by", `document.documentElement.dataset.offline === 'ready'`)
+
+	s.put(versionOf(t, newer), halfWay(func() { go s.server.Close() }))
+	if got := p.update(); got != "none" {
+		t.Errorf("a new version whose server died is %s", got)
+	}
+	s.stop()
+	p.again()
+	p.runs("after the server died", older)
+
+	reached := make(chan bool, 10)
+	s.put(versionOf(t, newer), halfWay(func() { reached <- true }))
+	eval[bool](p, `navigator.serviceWorker.getRegistration().then((r) => { r.update().catch(() => {}); return true; })`)
+	<-reached
+	b.kill()
+	s.stop()
+	b = startBrowser(t, profile)
+	p = b.open(landscape, s.url())
+	p.await("the page stands", `document.readyState === 'complete' && !!window.maulstick`)
+	p.runs("after the browser was killed", older)
+
+	s.put(versionOf(t, newer), nil)
+	if got := p.update(); got != "waiting" {
+		t.Errorf("the whole new version is %s, want it waiting", got)
 	}
 }
 

@@ -27,7 +27,8 @@ const (
 
 const usage = `Maulstick relates a photograph to a canvas.
 
-  maulstick serve        shows the page to a browser
+  maulstick serve        shows the page to a browser, here or on the local network
+  maulstick site         writes the page as a folder for any web server
   maulstick ratio        does the photograph fit the canvas?
   maulstick lines        where do the lines of division run, and where do they cross?
   maulstick chalk        where do I mark the edges, and which marks do I join?
@@ -70,6 +71,7 @@ var commands = map[string]command{
 	"edges":       edges,
 	"sheet":       sheets,
 	"serve":       serve,
+	"site":        site,
 }
 
 // errUsage marks an error in how the command was asked for.

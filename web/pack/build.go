@@ -154,13 +154,14 @@ func (o order) compile(source string) ([]byte, error) {
 
 // stamped puts the version into the files that ask for it and lists them all
 // but the service worker. The version follows from every file as it was before
-// the stamp, the service worker too.
+// the stamp, the service worker too, and from the policy.
 func stamped(files map[string][]byte) part.List {
 	sum := sha256.New()
+	fmt.Fprintln(sum, part.Policy)
 	for _, url := range sorted(files) {
 		fmt.Fprintf(sum, "%s %s\n", url, part.Of(url, files[url]).SHA256)
 	}
-	list := part.List{Version: hex.EncodeToString(sum.Sum(nil))[:versionLength]}
+	list := part.List{Version: hex.EncodeToString(sum.Sum(nil))[:versionLength], Policy: part.Policy}
 	for _, url := range sorted(files) {
 		if strings.HasSuffix(url, ".html") {
 			files[url] = bytes.ReplaceAll(files[url], []byte(stamp), []byte(list.Version))
@@ -172,15 +173,15 @@ func stamped(files map[string][]byte) part.List {
 	return list
 }
 
-// addLists adds the list as a file, and before the service worker's text.
+// addLists adds the list as a file, and to the service worker's text.
 func addLists(files map[string][]byte, list part.List) error {
 	text, err := json.Marshal(list)
 	if err != nil {
 		return fmt.Errorf("listing the page's parts: %w", err)
 	}
-	files[part.ListFile] = append(slices.Clone(text), '\n')
-	files[part.Worker] = append([]byte("const manifest = "+string(text)+";\n"), files[part.Worker]...)
-	return nil
+	files[part.ListFile] = append(text, '\n')
+	files[part.Worker], err = part.WorkerOf(list, files[part.Worker])
+	return err
 }
 
 func sorted(files map[string][]byte) []string {

@@ -6,7 +6,9 @@ import (
 	"encoding/json"
 	"io"
 	"os"
+	"os/exec"
 	"path/filepath"
+	"reflect"
 	"strings"
 	"testing"
 
@@ -20,7 +22,7 @@ func sources() map[string][]byte {
 	return map[string][]byte{
 		"index.html": []byte(`<html data-version="{{version}}"><link href="app.css?v={{version}}">`),
 		"app.css":    []byte("body { color: grey }"),
-		"sw.js":      []byte("'use strict';"),
+		"sw.js":      []byte("self.listen();\n"),
 	}
 }
 
@@ -66,9 +68,39 @@ func TestListHoldsWhatIsServed(t *testing.T) {
 	}
 	line, rest, _ := strings.Cut(string(files[part.Worker]), "\n")
 	var carried part.List
-	text := strings.TrimSuffix(strings.TrimPrefix(line, "const manifest = "), ";")
-	if err := json.Unmarshal([]byte(text), &carried); err != nil || carried.Version != list.Version || rest != "'use strict';" {
-		t.Errorf("the service worker begins %q, %v", line, err)
+	_, text, _ := strings.Cut(strings.TrimSuffix(line, ";"), "const manifest = ")
+	if err := json.Unmarshal([]byte(text), &carried); err != nil || !reflect.DeepEqual(carried, list) || rest != "self.listen();\n})())\n" {
+		t.Errorf("the service worker is %q and %q, %v", line, rest, err)
+	}
+}
+
+// A service worker that lost its end on the way must not run: it might keep nothing,
+// or answer nothing, and would be taken for a new version.
+func TestServiceWorkerCutShortIsNoProgram(t *testing.T) {
+	text, err := os.ReadFile(filepath.Join("..", part.Worker))
+	if err != nil {
+		t.Fatal(err)
+	}
+	worker, err := part.WorkerOf(part.List{Version: "0", Parts: []part.Part{part.Of("index.html", nil)}}, text)
+	if err != nil {
+		t.Fatal(err)
+	}
+	file := filepath.Join(t.TempDir(), part.Worker)
+	if err := os.WriteFile(file, worker, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	const cut = `const vm = require('vm'), text = require('fs').readFileSync(process.argv[1], 'utf8');
+		const runs = (end) => { try { new vm.Script(text.slice(0, end)); return true; } catch { return false; } };
+		const whole = text.trimEnd().length;
+		const ends = []; for (let end = 1; end <= text.length; end++) if (runs(end)) ends.push(end);
+		console.log(JSON.stringify({ whole, first: ends[0], length: text.length }));`
+	out, err := exec.Command("node", "-e", cut, file).Output()
+	if err != nil {
+		t.Fatalf("node: %v (run make tools)", err)
+	}
+	var told struct{ Whole, First, Length int }
+	if err := json.Unmarshal(out, &told); err != nil || told.Length != len(worker) || told.First != told.Whole {
+		t.Errorf("the first %d letters of %d are a program, want no fewer than %d: %v", told.First, len(worker), told.Whole, err)
 	}
 }
 

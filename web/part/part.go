@@ -9,6 +9,7 @@ import (
 	"fmt"
 	"io/fs"
 	"path"
+	"slices"
 )
 
 // ListFile is where the build leaves the List, and Worker the service worker,
@@ -23,18 +24,31 @@ type Part struct {
 	URL    string `json:"url"`    // from the page's root, without a leading slash
 	SHA256 string `json:"sha256"` // of its bytes, lower-case hex
 	Bytes  int    `json:"bytes"`
+	Type   string `json:"type"` // its media type, "" if the page has no such files
 }
 
 // List is one version of the page: all its parts, by URL.
 type List struct {
-	Version string `json:"version"` // differs whenever any part does
+	Version string `json:"version"` // differs whenever any part or the policy does
+	Policy  string `json:"policy"`  // that every part is served with
 	Parts   []Part `json:"parts"`
 }
 
 // Of describes the file with these bytes.
 func Of(url string, data []byte) Part {
 	sum := sha256.Sum256(data)
-	return Part{URL: url, SHA256: hex.EncodeToString(sum[:]), Bytes: len(data)}
+	return Part{URL: url, SHA256: hex.EncodeToString(sum[:]), Bytes: len(data), Type: Type(url)}
+}
+
+// WorkerOf is the service worker with the list that it is to keep. Until its last
+// letter has come it is no program: one that is cut short is refused by the browser,
+// wherever that happens.
+func WorkerOf(list List, text []byte) ([]byte, error) {
+	manifest, err := json.Marshal(list)
+	if err != nil {
+		return nil, fmt.Errorf("listing the page's parts: %w", err)
+	}
+	return slices.Concat([]byte("((() => { 'use strict'; const manifest = "), manifest, []byte(";\n"), text, []byte("})())\n")), nil
 }
 
 // Read is the list of a built page. Without one the error matches
