@@ -5,48 +5,63 @@ import (
 	"encoding/binary"
 )
 
-// inspectPNG walks the chunks to IEND (ISO/IEC 15948).
-func inspectPNG(data []byte) (Header, error) {
-	h := Header{Orientation: 1}
-	pixels := false
-	for rest := data[8:]; ; {
-		if len(rest) < 12 {
-			return h, cutShort()
-		}
+// chunks hands out the chunks of a PNG (ISO/IEC 15948) up to IEND, itself
+// included, until each returns false: its name, what is in it, and the whole of
+// it. It tells whether it came to an end before the data did.
+func chunks(data []byte, each func(name string, body, whole []byte) bool) (complete bool) {
+	for rest := data[8:]; len(rest) >= 12; {
 		size := uint64(binary.BigEndian.Uint32(rest))
 		if size > uint64(len(rest)-12) {
-			return h, cutShort()
+			return false
 		}
-		name, body := string(rest[4:8]), rest[8:8+size]
+		name := string(rest[4:8])
+		if !each(name, rest[8:8+size], rest[:12+size]) || name == "IEND" {
+			return true
+		}
+		rest = rest[12+size:]
+	}
+	return false
+}
+
+// inspectPNG walks the chunks.
+func inspectPNG(data []byte) (h Header, err error) {
+	h.Orientation = 1
+	pixels := false
+	complete := chunks(data, func(name string, body, _ []byte) bool {
 		if h.Width == 0 && name != "IHDR" && name != "CgBI" {
-			return h, damaged(PNG, "its header is not the first part")
+			err = damaged(PNG, "its header is not the first part")
+			return false
 		}
 		switch name {
 		case "IHDR":
-			if size != 13 {
-				return h, damaged(PNG, "its header has the wrong length")
+			if len(body) != 13 {
+				err = damaged(PNG, "its header has the wrong length")
+				break
 			}
 			h.Width = int(binary.BigEndian.Uint32(body))
 			h.Height = int(binary.BigEndian.Uint32(body[4:]))
-			if err := checkSize(h.Width, h.Height); err != nil {
-				return h, err
-			}
+			err = checkSize(h.Width, h.Height)
 		case "CgBI":
-			return h, &Refusal{"this PNG is of a private form made for one maker's programs", helpJPEG}
+			err = &Refusal{"this PNG is of a private form made for one maker's programs", helpJPEG}
 		case "eXIf":
 			h.Orientation = exifOrientation(body)
 		case "iCCP":
 			h.Profile = body
+		case "acTL":
+			h.Moving = true
 		case "IDAT":
 			pixels = true
 		case "IEND":
 			if !pixels {
-				return h, damaged(PNG, "it holds no picture")
+				err = damaged(PNG, "it holds no picture")
 			}
-			return h, nil
 		}
-		rest = rest[12+size:]
+		return err == nil
+	})
+	if !complete && err == nil {
+		err = cutShort()
 	}
+	return h, err
 }
 
 // inspectWebP walks the chunks of the RIFF container (RFC 9649). Where a file
@@ -77,6 +92,8 @@ func inspectWebP(data []byte) (Header, error) {
 			if before.Width != 0 && (h.Width != before.Width || h.Height != before.Height) {
 				return h, damaged(WebP, "it gives two sizes")
 			}
+		case "ANIM":
+			h.Moving = true
 		case "EXIF":
 			h.Orientation = exifOrientation(bytes.TrimPrefix(body, []byte("Exif\x00\x00")))
 		case "ICCP":
@@ -132,6 +149,8 @@ func inspectGIF(data []byte) (Header, error) {
 			}
 			if end := skipBlocks(data, at+11+colourTable(data[at+9])); end < 0 {
 				return h, cutShort()
+			} else if rest := data[end:]; len(rest) > 1 {
+				h.Moving = rest[0] == ',' || rest[0] == '!' && rest[1] == 0xf9
 			}
 			return h, nil
 		case '!':

@@ -18,70 +18,91 @@ const (
 	markerTEM  = 0x01
 )
 
-// inspectJPEG walks the segments to the end-of-image marker. What follows it,
-// such as a telephone's film, is no business of ours.
+// segment is one marker of a JPEG and what belongs to it, by places in the file.
+type segment struct {
+	marker           byte
+	start, body, end int // of the marker, of what follows its length, and behind it
+}
+
+// segments hands out the segments of a JPEG up to the end-of-image marker, itself
+// included; entropy-coded data lie between them. What follows the end, such as a
+// telephone's film, is no business of ours. It ends early with the error that
+// each returns.
+func segments(data []byte, each func(segment) error) error {
+	for at := 2; ; {
+		marker, found := nextMarker(data, at)
+		if found < 0 {
+			return cutShort()
+		}
+		s := segment{marker, found, found + 2, found + 2}
+		switch {
+		case marker == markerEOI:
+			return each(s)
+		case marker == markerSOI, marker == markerTEM, marker >= markerRST0 && marker <= markerRST7:
+			at = s.end
+			continue
+		}
+		if s.body+2 > len(data) {
+			return cutShort()
+		}
+		size := int(binary.BigEndian.Uint16(data[s.body:]))
+		if size < 2 {
+			return damaged(JPEG, "a segment has no length")
+		}
+		if s.body, s.end = s.body+2, s.body+size; s.end > len(data) {
+			return cutShort()
+		}
+		if err := each(s); err != nil {
+			return err
+		}
+		at = s.end
+	}
+}
+
+// nextMarker finds the next marker from a place on, over entropy-coded data or
+// padding, and where its first byte is, -1 where there is none.
+func nextMarker(data []byte, at int) (marker byte, found int) {
+	for {
+		i := bytes.IndexByte(data[at:], 0xff)
+		if i < 0 || at+i+1 >= len(data) {
+			return 0, -1
+		}
+		switch at += i; data[at+1] {
+		case 0x00: // a stuffed byte of entropy-coded data
+			at += 2
+		case 0xff: // padding
+			at++
+		default:
+			return data[at+1], at
+		}
+	}
+}
+
+// exifMark begins the segment that holds Exif data.
+const exifMark = "Exif\x00\x00"
+
+// inspectJPEG walks the segments.
 func inspectJPEG(data []byte) (Header, error) {
 	h := Header{Orientation: 1}
 	var profile jpegProfile
 	exif := false
-	for rest := data[2:]; ; {
-		marker, tail, ok := nextMarker(rest)
+	err := segments(data, func(s segment) error {
+		body := data[s.body:s.end]
 		switch {
-		case !ok:
-			return h, cutShort()
-		case marker == markerEOI:
-			if h.Width == 0 {
-				return h, damaged(JPEG, "it holds no picture")
-			}
-			h.Profile = profile.joined()
-			return h, nil
-		case marker == markerSOI, marker == markerTEM, marker >= markerRST0 && marker <= markerRST7:
-			rest = tail
-			continue
-		}
-		if len(tail) < 2 {
-			return h, cutShort()
-		}
-		size := int(binary.BigEndian.Uint16(tail))
-		if size < 2 {
-			return h, damaged(JPEG, "a segment has no length")
-		}
-		if size > len(tail) {
-			return h, cutShort()
-		}
-		body := tail[2:size]
-		switch {
-		case isFrame(marker):
-			if err := readFrame(&h, marker, body); err != nil {
-				return h, err
-			}
-		case marker == markerAPP1 && !exif && bytes.HasPrefix(body, []byte("Exif\x00\x00")):
+		case isFrame(s.marker):
+			return readFrame(&h, s.marker, body)
+		case s.marker == markerAPP1 && !exif && bytes.HasPrefix(body, []byte(exifMark)):
 			exif = true
-			h.Orientation = exifOrientation(body[6:])
-		case marker == markerAPP2:
+			h.Orientation = exifOrientation(body[len(exifMark):])
+		case s.marker == markerAPP2:
 			profile.add(body)
+		case s.marker == markerEOI && h.Width == 0:
+			return damaged(JPEG, "it holds no picture")
 		}
-		rest = tail[size:]
-	}
-}
-
-// nextMarker finds the next marker, over entropy-coded data or padding, and
-// what follows it.
-func nextMarker(data []byte) (marker byte, tail []byte, ok bool) {
-	for {
-		i := bytes.IndexByte(data, 0xff)
-		if i < 0 || i+1 >= len(data) {
-			return 0, nil, false
-		}
-		switch next := data[i+1]; next {
-		case 0x00: // a stuffed byte of entropy-coded data
-			data = data[i+2:]
-		case 0xff: // padding
-			data = data[i+1:]
-		default:
-			return next, data[i+2:], true
-		}
-	}
+		return nil
+	})
+	h.Profile = profile.joined()
+	return h, err
 }
 
 // isFrame tells whether a marker starts a frame: SOF0 to SOF15 without the three
@@ -101,9 +122,7 @@ func readFrame(h *Header, marker byte, body []byte) error {
 	}
 	h.Height = int(binary.BigEndian.Uint16(body[1:]))
 	h.Width = int(binary.BigEndian.Uint16(body[3:]))
-	if body[0] != 8 {
-		return &Refusal{"this JPEG has more than 8 bits a colour, which is not opened", "save it as an ordinary JPEG, of 8 bits a colour"}
-	}
+	h.Deep = body[0] > 8
 	if !slices.Contains([]byte{0xc0, 0xc1, 0xc2, 0xc9, 0xca}, marker) {
 		return &Refusal{"this is a lossless or layered JPEG, which is not opened", "save it as an ordinary JPEG"}
 	}
