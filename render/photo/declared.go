@@ -128,15 +128,14 @@ func adobeByExif(data []byte) bool {
 		if s.marker != markerAPP1 || !found {
 			return nil
 		}
-		first, _ := readTIFF(exif)
-		d, ok := first.at(first.number(exifDirectory, math.MaxUint32))
-		if !ok || d.number(colourSpace, 1) != uncalibrated {
+		first := readTIFF(exif)
+		d := first.at(first.nth(exifDirectory, 0, len(exif)))
+		if d.nth(colourSpace, 0, 1) != uncalibrated {
 			return nil
 		}
-		if d, ok = d.at(d.number(interoperability, math.MaxUint32)); ok {
-			name, _ := d.value(index)
-			adobe = adobe || bytes.HasPrefix(name, []byte("R03"))
-		}
+		d = d.at(d.nth(interoperability, 0, len(exif)))
+		place, count, _ := d.find(index)
+		adobe = adobe || bytes.HasPrefix(exif[place:place+count], []byte("R03"))
 		return nil
 	})
 	return adobe
@@ -151,16 +150,10 @@ type nclx struct {
 
 // readNCLX finds it among the properties of the primary picture.
 func readNCLX(data []byte) (n nclx) {
-	boxes(data, func(name string, body []byte) {
-		if name != "meta" || len(body) < 4 {
-			return
+	for _, p := range primary(data) {
+		if body, ok := bytes.CutPrefix(p.body, []byte("nclx")); ok && p.name == "colr" && len(body) >= 7 && !n.found {
+			n = nclx{true, big(body, 0, 2), big(body, 2, 2), big(body, 4, 2), body[6]&0x80 != 0}
 		}
-		for _, p := range primary(body[4:]) {
-			if body, ok := bytes.CutPrefix(p, []byte("colrnclx")); ok && len(body) >= 7 && !n.found {
-				at := func(i int) int { return int(binary.BigEndian.Uint16(body[i:])) }
-				n = nclx{true, at(0), at(2), at(4), body[6]&0x80 != 0}
-			}
-		}
-	})
+	}
 	return n
 }

@@ -15,8 +15,7 @@ import (
 // decodeTIFF decodes the first picture of a TIFF.
 func decodeTIFF(data []byte) (image.Image, error) {
 	const jpegInside = 7
-	d, ok := readTIFF(data)
-	if ok && d.number(tagPacking, 1) == jpegInside {
+	if d := readTIFF(data); d.nth(tagPacking, 0, 1) == jpegInside {
 		return decodeTIFFofJPEGs(d)
 	}
 	return tiff.Decode(bytes.NewReader(data))
@@ -35,23 +34,26 @@ const (
 // golang.org/x/image/tiff does not know: each is a JPEG that may lack its tables,
 // which are then held once for all.
 func decodeTIFFofJPEGs(d directory) (image.Image, error) {
-	width, height := int(d.number(tagWidth, 0)), int(d.number(tagHeight, 0))
-	partWidth, partHeight := width, min(int(d.number(tagRowsPerStrip, uint32(height))), height)
-	starts, sizes := d.numbers(tagStripStarts), d.numbers(tagStripSizes)
-	if len(starts) == 0 {
-		starts, sizes = d.numbers(tagTileStarts), d.numbers(tagTileSizes)
-		partWidth, partHeight = int(d.number(tagTileWidth, 0)), int(d.number(tagTileHeight, 0))
+	width, height := d.nth(tagWidth, 0, 0), d.nth(tagHeight, 0, 0)
+	partWidth, partHeight := width, min(d.nth(tagRowsPerStrip, 0, height), height)
+	starts, sizes := tagStripStarts, tagStripSizes
+	_, count, _ := d.find(starts)
+	if count == 0 {
+		starts, sizes = tagTileStarts, tagTileSizes
+		_, count, _ = d.find(starts)
+		partWidth, partHeight = d.nth(tagTileWidth, 0, 0), d.nth(tagTileHeight, 0, 0)
 	}
 	if partWidth < 1 || partHeight < 1 || checkSize(partWidth, partHeight) != nil {
 		return nil, damaged(TIFF, "it does not say how large its parts are")
 	}
 	across := (width + partWidth - 1) / partWidth
-	if down := (height + partHeight - 1) / partHeight; len(starts) != across*down || len(sizes) != len(starts) {
+	if down := (height + partHeight - 1) / partHeight; count != across*down {
 		return nil, &Refusal{"this TIFF of JPEGs keeps its colours apart or lacks some of its parts, which is not opened", helpJPEG}
 	}
 	out := image.NewRGBA(image.Rect(0, 0, width, height))
-	for i, start := range starts {
-		part, err := decodePart(d, d.data[start:][:sizes[i]], partWidth, partHeight)
+	for i := range count {
+		start := d.nth(starts, i, 0)
+		part, err := decodePart(d, d.data[start:start+d.nth(sizes, i, 0)], partWidth, partHeight)
 		if err != nil {
 			return nil, err
 		}
@@ -64,10 +66,10 @@ func decodeTIFFofJPEGs(d directory) (image.Image, error) {
 // decodePart decodes one strip or tile.
 func decodePart(d directory, data []byte, width, height int) (image.Image, error) {
 	const rgb, end = 2, 2
-	if tables, _ := d.value(tagTables); len(tables) > 2*end && len(data) > end {
-		data = append(bytes.Clone(tables[:len(tables)-end]), data[end:]...)
+	if place, size, _ := d.find(tagTables); size > 2*end && len(data) > end {
+		data = append(bytes.Clone(d.data[place:place+size-end]), data[end:]...)
 	}
-	if len(data) > end && d.number(tagMeaning, rgb) == rgb {
+	if len(data) > end && d.nth(tagMeaning, 0, rgb) == rgb {
 		data = marked(data, 0)
 	}
 	h, err := inspectJPEG(append(bytes.Clone(data), 0xff, markerEOI))

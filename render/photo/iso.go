@@ -1,180 +1,109 @@
 package photo
 
-import (
-	"bytes"
-	"encoding/binary"
-)
+// nextBox takes the first box of the ISO base media format (ISO/IEC 14496-12) off
+// data: its name, what is in it, and what follows. The name is "" where it is not
+// whole.
+//
+//go:noinline
+func nextBox(data []byte) (name string, body, rest []byte) {
+	size, header := big(data, 0, 4), 8
+	switch size {
+	case 0: // to the end
+		size = len(data)
+	case 1:
+		size, header = big(data, 8, 4)<<32|big(data, 12, 4), 16
+	}
+	if size < header || size > len(data) {
+		return "", nil, nil
+	}
+	return string(data[4:8]), data[header:size], data[size:]
+}
 
-// boxes hands out the boxes of the ISO base media format (ISO/IEC 14496-12) in
-// turn, with what is in each, and tells whether the last one is whole.
-func boxes(data []byte, each func(name string, body []byte)) (whole bool) {
-	for len(data) >= 8 {
-		size, header := uint64(binary.BigEndian.Uint32(data)), uint64(8)
-		switch {
-		case size == 0: // to the end
-			size = uint64(len(data))
-		case size == 1 && len(data) >= 16:
-			size, header = binary.BigEndian.Uint64(data[8:]), 16
+// box is what is in the first box of a name, nil where there is none.
+//
+//go:noinline
+func box(data []byte, name string) []byte {
+	for len(data) > 0 {
+		found, body, rest := nextBox(data)
+		if found == name {
+			return body
 		}
-		if size < header || size > uint64(len(data)) {
+		data = rest
+	}
+	return nil
+}
+
+// wholeBoxes tells whether all boxes are whole.
+func wholeBoxes(data []byte) bool {
+	for len(data) > 0 {
+		name, _, rest := nextBox(data)
+		if name == "" {
 			return false
 		}
-		each(string(data[4:8]), data[header:size])
-		data = data[size:]
+		data = rest
 	}
-	return len(data) == 0
+	return true
 }
 
-// inspectISO reads what an AVIF or HEIC tells of its primary picture (ISO/IEC
-// 23008-12): its size, how it is to be turned, its profile.
-func inspectISO(data []byte) (Header, error) {
-	h := Header{Orientation: 1}
-	var meta []byte
-	whole := boxes(data, func(name string, body []byte) {
-		switch {
-		case name == "meta" && meta == nil && len(body) > 4:
-			meta = body[4:]
-		case name == "moov":
-			h.Moving = true
-		}
-	})
-	turn, mirror := 0, 0
-	for _, p := range primary(meta) {
-		switch name, body := string(p[:4]), p[4:]; {
-		case name == "ispe" && len(body) >= 12:
-			h.Width, h.Height = int(binary.BigEndian.Uint32(body[4:])), int(binary.BigEndian.Uint32(body[8:]))
-			if err := checkSize(h.Width, h.Height); err != nil {
-				return h, err
-			}
-		case name == "irot" && len(body) >= 1:
-			turn = int(body[0] & 3)
-		case name == "imir" && len(body) >= 1:
-			mirror = 1 + int(body[0]&1)
-		case name == "colr" && len(body) >= 4 && (string(body[:4]) == "prof" || string(body[:4]) == "rICC"):
-			h.Profile = body[4:]
-		}
-	}
-	// Turned anticlockwise by quarters, then not mirrored, top to bottom, or left
-	// to right.
-	h.Orientation = [3][4]Orientation{{1, 8, 3, 6}, {4, 5, 2, 7}, {2, 7, 4, 5}}[mirror][turn]
-	switch {
-	case !whole:
-		return h, cutShort()
-	case h.Width == 0:
-		return h, damaged(kindOf(data), "it says nothing of a picture")
-	}
-	return h, nil
+// property is one of a picture's.
+type property struct {
+	name string
+	body []byte
 }
 
-// primary are the properties of the primary picture out of a meta box, each with
-// its name before it, in the order in which they apply.
-func primary(meta []byte) (properties [][]byte) {
-	var all [][]byte
-	var number uint32
-	var links []byte
-	boxes(meta, func(name string, body []byte) {
-		switch {
-		case name == "pitm" && len(body) >= 8 && body[0] != 0:
-			number = binary.BigEndian.Uint32(body[4:])
-		case name == "pitm" && len(body) >= 6:
-			number = uint32(binary.BigEndian.Uint16(body[4:]))
-		case name == "iprp":
-			boxes(body, func(name string, body []byte) {
-				if name == "ipma" {
-					links = body
-				} else if name == "ipco" {
-					boxes(body, func(name string, body []byte) { all = append(all, bytes.Join([][]byte{[]byte(name), body}, nil)) })
+// primary are the properties of the primary picture, in the order in which they
+// apply. Each is named by its place, from 1, among those of the file.
+func primary(data []byte) (properties []property) {
+	meta := box(data, "meta")
+	meta = meta[min(len(meta), 4):]
+	chosen, iprp := box(meta, "pitm"), box(meta, "iprp")
+	links := box(iprp, "ipma")
+	id, each := 2+2*min(big(links, 0, 1), 1), 1+big(links, 3, 1)&1
+	picture := big(chosen, 4, 2+2*min(big(chosen, 0, 1), 1))
+	at := 8
+	for count := big(links, 4, 4); count > 0 && at < len(links) && properties == nil; count-- {
+		item, n := big(links, at, id), big(links, at+id, 1)
+		for at += id + 1; n > 0; n-- {
+			// The highest bit says whether a reader has to know the property.
+			place, rest := big(links, at, each)&(0x80<<(8*each-8)-1), box(iprp, "ipco")
+			for at += each; item == picture && place > 0 && len(rest) > 0; place-- {
+				var p property
+				if p.name, p.body, rest = nextBox(rest); place == 1 {
+					properties = append(properties, p)
 				}
-			})
-		}
-	})
-	for _, i := range linked(links, number) {
-		if i > 0 && i <= len(all) {
-			properties = append(properties, all[i-1])
+			}
 		}
 	}
 	return properties
 }
 
-// linked are the places, from 1, of the properties that an ipma box gives to an
-// item.
-func linked(ipma []byte, item uint32) (places []int) {
-	if len(ipma) < 8 {
-		return nil
-	}
-	long, wide := ipma[0] > 0, ipma[3]&1 != 0
-	count, rest := binary.BigEndian.Uint32(ipma[4:]), ipma[8:]
-	for ; count > 0 && len(rest) >= 5; count-- {
-		number := uint32(binary.BigEndian.Uint16(rest))
-		if rest = rest[2:]; long {
-			number = number<<16 | uint32(binary.BigEndian.Uint16(rest))
-			rest = rest[2:]
-		}
-		n := int(rest[0])
-		each := 1
-		if wide {
-			each = 2
-		}
-		if rest = rest[1:]; n*each > len(rest) {
-			return places
-		}
-		for i := range n {
-			place := int(rest[i*each] & 0x7f)
-			if wide {
-				place = place<<8 | int(rest[i*each+1])
+// inspectISO reads what an AVIF or HEIC tells of its primary picture (ISO/IEC
+// 23008-12): its size, how it is to be turned, its profile.
+func inspectISO(data []byte) (Header, error) {
+	h := Header{Orientation: 1, Moving: box(data, "moov") != nil}
+	turn, mirror := 0, 0
+	for _, p := range primary(data) {
+		switch body := p.body; p.name {
+		case "ispe":
+			h.Width, h.Height = big(body, 4, 4), big(body, 8, 4)
+			if err := checkSize(h.Width, h.Height); err != nil {
+				return h, err
 			}
-			if number == item {
-				places = append(places, place)
+		case "irot":
+			turn = big(body, 0, 1) & 3
+		case "imir":
+			mirror = 1 + big(body, 0, 1)&1
+		case "colr":
+			if kind := big(body, 0, 4); kind == 0x70726f66 || kind == 0x72494343 { // prof, rICC
+				h.Profile = body[4:]
 			}
-		}
-		rest = rest[n*each:]
-	}
-	return places
-}
-
-// inspectJPEGXL reads the size and the orientation at the start of a JPEG XL
-// (ISO/IEC 18181-1, annexes A and D), which may lie in a container.
-func inspectJPEGXL(data []byte) (Header, error) {
-	h := Header{Orientation: 1}
-	if data[0] == 0 {
-		var start []byte // of the codestream, whose parts may be small
-		whole := boxes(data, func(name string, body []byte) {
-			if name == "jxlp" && len(body) > 4 {
-				name, body = "jxlc", body[4:]
-			}
-			if name == "jxlc" && len(start) < 16 {
-				start = append(start, body[:min(len(body), 16)]...)
-			}
-		})
-		if data = start; !whole {
-			return h, cutShort()
 		}
 	}
-	if len(data) < 16 {
+	if !wholeBoxes(data) {
 		return h, cutShort()
 	}
-	lo, hi := binary.LittleEndian.Uint64(data[2:]), binary.LittleEndian.Uint64(data[8:])>>16
-	take := func(n uint) (v int) {
-		v = int(lo & (1<<n - 1))
-		lo, hi = lo>>n|hi<<(64-n), hi>>n
-		return v
-	}
-	small := take(1) == 1
-	side := func() int {
-		if small {
-			return 8 * (1 + take(5))
-		}
-		return 1 + take([4]uint{9, 13, 18, 30}[take(2)])
-	}
-	h.Height = side()
-	if ratio := take(3); ratio == 0 {
-		h.Width = side()
-	} else {
-		r := [8][2]int{1: {1, 1}, {12, 10}, {4, 3}, {3, 2}, {16, 9}, {5, 4}, {2, 1}}[ratio]
-		h.Width = h.Height * r[0] / r[1]
-	}
-	if take(1) == 0 && take(1) == 1 {
-		h.Orientation = Orientation(1 + take(3))
-	}
-	return h, nil
+	// Turned anticlockwise by quarters, then not mirrored, top to bottom, or left
+	// to right.
+	h.Orientation = Orientation("\x01\x08\x03\x06\x04\x05\x02\x07\x02\x07\x04\x05"[4*mirror+turn])
+	return h, checkSize(h.Width, h.Height)
 }

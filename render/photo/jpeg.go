@@ -2,7 +2,6 @@ package photo
 
 import (
 	"bytes"
-	"encoding/binary"
 	"slices"
 )
 
@@ -45,7 +44,7 @@ func segments(data []byte, each func(segment) error) error {
 		if s.body+2 > len(data) {
 			return cutShort()
 		}
-		size := int(binary.BigEndian.Uint16(data[s.body:]))
+		size := big(data, s.body, 2)
 		if size < 2 {
 			return damaged(JPEG, "a segment has no length")
 		}
@@ -120,8 +119,8 @@ func readFrame(h *Header, marker byte, body []byte) error {
 	if h.Width != 0 {
 		return damaged(JPEG, "it has two frames")
 	}
-	h.Height = int(binary.BigEndian.Uint16(body[1:]))
-	h.Width = int(binary.BigEndian.Uint16(body[3:]))
+	h.Height = big(body, 1, 2)
+	h.Width = big(body, 3, 2)
 	h.Deep = body[0] > 8
 	if !slices.Contains([]byte{0xc0, 0xc1, 0xc2, 0xc9, 0xca}, marker) {
 		return &Refusal{"this is a lossless or layered JPEG, which is not opened", "save it as an ordinary JPEG"}

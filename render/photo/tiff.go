@@ -1,7 +1,5 @@
 package photo
 
-import "encoding/binary"
-
 // The tags of TIFF 6.0 and of Exif (CIPA DC-008) that matter here.
 const (
 	tagSubfile     = 254
@@ -19,94 +17,69 @@ const (
 
 // directory is one directory of a TIFF, or of Exif data, which are the same.
 type directory struct {
-	data    []byte // the whole of it, which offsets count in
-	order   binary.ByteOrder
-	entries []byte // twelve bytes each
+	data   []byte // the whole of it, which places count in
+	little bool   // the first byte of a number counts least
+	start  int    // of the first entry, of twelve bytes each
+	count  int
 }
 
-// readTIFF is the first directory of data that begin with a TIFF header.
-func readTIFF(data []byte) (d directory, ok bool) {
-	if len(data) < 8 {
-		return d, false
-	}
-	switch string(data[:4]) {
-	case "II*\x00":
-		d.order = binary.LittleEndian
-	case "MM\x00*":
-		d.order = binary.BigEndian
+// readTIFF is the first directory of data that begin with a TIFF header; it is
+// empty where there is none.
+func readTIFF(data []byte) directory {
+	d := directory{data: data}
+	switch big(data, 0, 4) {
+	case 0x49492a00:
+		d.little = true
+	case 0x4d4d002a:
 	default:
-		return d, false
+		return directory{}
 	}
-	d.data = data
-	return d.at(d.order.Uint32(data[4:]))
+	return d.at(number(data, 4, 4, d.little))
 }
 
-// at is the directory that begins at an offset; entries that lie beyond the end
-// of the data are left out.
-func (d directory) at(start uint32) (directory, bool) {
-	if uint64(start)+2 > uint64(len(d.data)) {
-		return d, false
-	}
-	d.entries = d.data[start+2:]
-	size := 12 * int(d.order.Uint16(d.data[start:]))
-	d.entries = d.entries[:min(size, len(d.entries)/12*12)]
-	return d, true
+// at is the directory that begins at a place.
+func (d directory) at(place int) directory {
+	d.start = place + 2
+	d.count = min(number(d.data, place, 2, d.little), max(len(d.data)-d.start, 0)/12)
+	return d
 }
 
-// value is the bytes of a tag and how many each of its numbers takes, nil where
-// there is no such tag or its bytes are beyond the end.
-func (d directory) value(tag uint16) (bytes []byte, each int) {
-	for e := d.entries; len(e) >= 12; e = e[12:] {
-		if d.order.Uint16(e) != tag {
+// find is where the numbers of a tag are, how many there are, and how many bytes
+// each takes: none where there is no such tag, or they are beyond the end.
+func (d directory) find(tag int) (place, count, each int) {
+	for e := d.start; e < d.start+12*d.count; e += 12 {
+		if number(d.data, e, 2, d.little) != tag {
 			continue
 		}
-		each = [...]int{0, 1, 1, 2, 4, 8, 1, 1, 2, 4, 8, 4, 8}[min(d.order.Uint16(e[2:]), 12)]
-		size := uint64(each) * uint64(d.order.Uint32(e[4:]))
-		if size <= 4 {
-			return e[8 : 8+size], each
+		each = int("\x00\x01\x01\x02\x04\x08\x01\x01\x02\x04\x08\x04\x08"[min(number(d.data, e+2, 2, d.little), 12)])
+		count, place = number(d.data, e+4, 4, d.little), e+8
+		if each*count > 4 {
+			place = number(d.data, e+8, 4, d.little)
 		}
-		if start := uint64(d.order.Uint32(e[8:])); start+size <= uint64(len(d.data)) {
-			return d.data[start : start+size], each
+		if place+each*count > len(d.data) {
+			count = 0
 		}
-		return nil, each
+		break
 	}
-	return nil, 0
+	return place, count, each
 }
 
-// numbers are the whole numbers of a tag, nil where there are none.
-func (d directory) numbers(tag uint16) []uint32 {
-	value, each := d.value(tag)
-	if each == 0 || each > 4 {
-		return nil
+// nth is one of the numbers of a tag, counted from 0, or another where there is
+// none.
+func (d directory) nth(tag, n, otherwise int) int {
+	place, count, each := d.find(tag)
+	if n >= count || each < 1 || each > 4 {
+		return otherwise
 	}
-	numbers := make([]uint32, len(value)/each)
-	for i := range numbers {
-		switch b := value[i*each:]; each {
-		case 1:
-			numbers[i] = uint32(b[0])
-		case 2:
-			numbers[i] = uint32(d.order.Uint16(b))
-		default:
-			numbers[i] = d.order.Uint32(b)
-		}
-	}
-	return numbers
-}
-
-// number is the first number of a tag, or another where there is none.
-func (d directory) number(tag uint16, otherwise uint32) uint32 {
-	if n := d.numbers(tag); len(n) > 0 {
-		return n[0]
-	}
-	return otherwise
+	return number(d.data, place+n*each, each, d.little)
 }
 
 // orientation is 1 where there is none or it makes no sense.
 func (d directory) orientation() Orientation {
 	const short = 2
-	if _, each := d.value(tagOrientation); each == short {
-		if o := Orientation(d.number(tagOrientation, 1)); o >= 1 && o <= 8 {
-			return o
+	if _, _, each := d.find(tagOrientation); each == short {
+		if o := d.nth(tagOrientation, 0, 1); o >= 1 && o <= 8 {
+			return Orientation(o)
 		}
 	}
 	return 1
@@ -114,33 +87,32 @@ func (d directory) orientation() Orientation {
 
 // exifOrientation reads the orientation out of Exif data. The second directory,
 // about the thumbnail, does not count.
-func exifOrientation(data []byte) Orientation {
-	d, _ := readTIFF(data)
-	return d.orientation()
-}
+func exifOrientation(data []byte) Orientation { return readTIFF(data).orientation() }
 
 // inspectTIFF reads the first directory of a TIFF. A camera's raw file is one,
 // too, in which that directory is about a small picture or none that can be
 // shown without developing it.
 func inspectTIFF(data []byte) (Header, error) {
 	h := Header{Orientation: 1}
-	d, ok := readTIFF(data)
-	if !ok {
+	d := readTIFF(data)
+	if d.count == 0 {
 		return h, &Refusal{"this TIFF is of a sort that is not opened (BigTIFF), or its directory is missing", helpJPEG}
 	}
-	if dng, _ := d.value(tagDNG); dng != nil || d.number(tagSubfile, 0)&1 != 0 || string(data[8:min(len(data), 10)]) == "CR" {
+	if _, dng, _ := d.find(tagDNG); dng > 0 || d.nth(tagSubfile, 0, 0)&1 != 0 || big(data, 8, 2) == 0x4352 { // CR
 		return h, &Refusal{"this is a camera's raw file, which has to be developed first", "develop it in the camera or its maker's program, save it as a JPEG or TIFF and open that"}
 	}
-	h.Width, h.Height = int(d.number(tagWidth, 0)), int(d.number(tagHeight, 0))
+	h.Width, h.Height = d.nth(tagWidth, 0, 0), d.nth(tagHeight, 0, 0)
 	if err := checkSize(h.Width, h.Height); err != nil {
 		return h, err
 	}
 	h.Orientation = d.orientation()
-	h.Profile, _ = d.value(tagProfile)
-	for _, part := range [][2]uint16{{tagStripStarts, tagStripSizes}, {tagTileStarts, tagTileSizes}} {
-		sizes := d.numbers(part[1])
-		for i, start := range d.numbers(part[0]) {
-			if i < len(sizes) && uint64(start)+uint64(sizes[i]) > uint64(len(data)) {
+	if place, count, _ := d.find(tagProfile); count > 0 {
+		h.Profile = data[place : place+count]
+	}
+	for _, part := range [][2]int{{tagStripStarts, tagStripSizes}, {tagTileStarts, tagTileSizes}} {
+		_, count, _ := d.find(part[0])
+		for i := range count {
+			if d.nth(part[0], i, 0)+d.nth(part[1], i, 0) > len(data) {
 				return h, cutShort()
 			}
 		}
