@@ -1,10 +1,17 @@
-//go:build !js
-
 package photo
 
 import "bytes"
 
 const markerAPP14 = 0xee
+
+// What Exif data say of their colours (CIPA DC-008, 4.6.3 and 4.6.6).
+const (
+	tagInteropIndex = 1
+	tagExif         = 34665
+	tagColourSpace  = 40961
+	tagInterop      = 40965
+	uncalibrated    = 0xffff
+)
 
 // adobeMarked tells whether a JPEG carries Adobe's marker, which says how its
 // channels were changed (Adobe Technical Note 5116).
@@ -29,4 +36,27 @@ func fourColours(data []byte) (four bool) {
 func marked(data []byte, transform byte) []byte {
 	marker := []byte{0xff, markerSOI, 0xff, markerAPP14, 0, 14, 'A', 'd', 'o', 'b', 'e', 0, 100, 0, 0, 0, 0, transform}
 	return append(marker, data[2:]...)
+}
+
+// adobeByExif tells whether a JPEG without a profile is Adobe RGB (1998) by its
+// Exif data: the colour space is said not to be sRGB, and the interoperability
+// directory is that of the optional colour space (DCF 2.0, JEITA CP-3461B).
+func adobeByExif(data []byte) bool {
+	adobe := false
+	segments(data, func(s segment) error {
+		exif, found := bytes.CutPrefix(data[s.body:s.end], []byte(exifMark))
+		if s.marker != markerAPP1 || !found {
+			return nil
+		}
+		first := readTIFF(exif)
+		d := first.at(first.nth(tagExif, 0, len(exif)))
+		if d.nth(tagColourSpace, 0, 1) != uncalibrated {
+			return nil
+		}
+		d = d.at(d.nth(tagInterop, 0, len(exif)))
+		place, count, _ := d.find(tagInteropIndex)
+		adobe = adobe || bytes.HasPrefix(exif[place:place+count], []byte("R03"))
+		return nil
+	})
+	return adobe
 }

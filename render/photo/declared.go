@@ -117,30 +117,6 @@ func saidPNG(h Header, data []byte) (*space, string) {
 	return s, ""
 }
 
-// adobeByExif tells whether a JPEG without a profile is Adobe RGB (1998) by its
-// Exif data: the colour space is said not to be sRGB, and the interoperability
-// directory is that of the optional colour space (DCF 2.0, JEITA CP-3461B).
-func adobeByExif(data []byte) bool {
-	const exifDirectory, interoperability, colourSpace, uncalibrated, index = 34665, 40965, 40961, 0xffff, 1
-	adobe := false
-	segments(data, func(s segment) error {
-		exif, found := bytes.CutPrefix(data[s.body:s.end], []byte(exifMark))
-		if s.marker != markerAPP1 || !found {
-			return nil
-		}
-		first := readTIFF(exif)
-		d := first.at(first.nth(exifDirectory, 0, len(exif)))
-		if d.nth(colourSpace, 0, 1) != uncalibrated {
-			return nil
-		}
-		d = d.at(d.nth(interoperability, 0, len(exif)))
-		place, count, _ := d.find(index)
-		adobe = adobe || bytes.HasPrefix(exif[place:place+count], []byte("R03"))
-		return nil
-	})
-	return adobe
-}
-
 // nclx is what a colr box says by numbers of ITU-T H.273.
 type nclx struct {
 	found                       bool

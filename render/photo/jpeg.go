@@ -7,14 +7,17 @@ import (
 
 // The second bytes of the JPEG markers that matter here (ITU-T T.81, table B.1).
 const (
-	markerRST0 = 0xd0
-	markerRST7 = 0xd7
-	markerSOI  = 0xd8
-	markerEOI  = 0xd9
-	markerSOS  = 0xda
-	markerAPP1 = 0xe1
-	markerAPP2 = 0xe2
-	markerTEM  = 0x01
+	markerRST0  = 0xd0
+	markerRST7  = 0xd7
+	markerSOI   = 0xd8
+	markerEOI   = 0xd9
+	markerSOS   = 0xda
+	markerAPP0  = 0xe0
+	markerAPP1  = 0xe1
+	markerAPP2  = 0xe2
+	markerAPP15 = 0xef
+	markerCOM   = 0xfe
+	markerTEM   = 0x01
 )
 
 // segment is one marker of a JPEG and what belongs to it, by places in the file.
@@ -77,8 +80,12 @@ func nextMarker(data []byte, at int) (marker byte, found int) {
 	}
 }
 
-// exifMark begins the segment that holds Exif data.
-const exifMark = "Exif\x00\x00"
+// exifMark begins the segment that holds Exif data, profileMark those that hold a
+// colour profile.
+const (
+	exifMark    = "Exif\x00\x00"
+	profileMark = "ICC_PROFILE\x00"
+)
 
 // inspectJPEG walks the segments.
 func inspectJPEG(data []byte) (Header, error) {
@@ -135,13 +142,12 @@ type jpegProfile struct {
 }
 
 func (p *jpegProfile) add(body []byte) {
-	const name = "ICC_PROFILE\x00"
-	if len(body) < len(name)+2 || string(body[:len(name)]) != name {
+	if len(body) < len(profileMark)+2 || string(body[:len(profileMark)]) != profileMark {
 		return
 	}
-	number := body[len(name)]
-	p.chunks[number] = body[len(name)+2:]
-	p.count = max(p.count, int(body[len(name)+1]))
+	number := body[len(profileMark)]
+	p.chunks[number] = body[len(profileMark)+2:]
+	p.count = max(p.count, int(body[len(profileMark)+1]))
 }
 
 // joined is the profile in the order of its chunks, without those that lack.

@@ -6,7 +6,6 @@ import (
 	"bytes"
 	"compress/zlib"
 	"encoding/binary"
-	"hash/crc32"
 	"io"
 )
 
@@ -124,12 +123,4 @@ func rebuilt(head, packed []byte, there, total int) []byte {
 	}
 	writer.Close()
 	return appendChunk(appendChunk(head, "IDAT", pixels.Bytes()), "IEND", nil)
-}
-
-// appendChunk puts a chunk behind others.
-func appendChunk(out []byte, name string, body []byte) []byte {
-	out = binary.BigEndian.AppendUint32(out, uint32(len(body)))
-	start := len(out)
-	out = append(append(out, name...), body...)
-	return binary.BigEndian.AppendUint32(out, crc32.ChecksumIEEE(out[start:]))
 }
