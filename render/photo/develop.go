@@ -3,7 +3,6 @@
 package photo
 
 import (
-	"fmt"
 	"sync/atomic"
 
 	"maulstick/render/colour"
@@ -19,35 +18,19 @@ type Deep struct {
 	Pix           []uint16
 }
 
-// Linear is the light of the pixel in column x and row y, clamped to the picture.
-func (d *Deep) Linear(x, y int) colour.Linear {
+// At is the codes of the pixel in column x and row y, clamped to the picture.
+func (d *Deep) At(x, y int) []uint16 {
 	x, y = min(max(x, 0), d.Width-1), min(max(y, 0), d.Height-1)
 	i := 3 * (y*d.Width + x)
-	at := func(i int) float64 { return colour.DecodeUnit(float64(d.Pix[i]) / full) }
-	return colour.Linear{R: at(i), G: at(i + 1), B: at(i + 2)}
+	return d.Pix[i : i+3 : i+3]
 }
 
-// Memory is an amount of the computer's memory in bytes; 0 or less is as much as
-// there is.
-type Memory int64
-
-// Division is by how much a photograph of a size is to be divided each way so
-// that its pixels, of so many bytes each, keep to the memory: at least 1.
-func (m Memory) Division(size place.Pixels, each int) int {
-	n := 1
-	for working := size; m > 0 && int64(working.Width)*int64(working.Height)*int64(each) > int64(m) && working != (place.Pixels{Width: 1, Height: 1}); n++ {
-		working = divided(size, n+1)
-	}
-	return n
+// Linear is the light of the pixel in column x and row y, clamped to the picture.
+func (d *Deep) Linear(x, y int) colour.Linear {
+	c := d.At(x, y)
+	light := func(code uint16) float64 { return colour.DecodeUnit(float64(code) / full) }
+	return colour.Linear{R: light(c[0]), G: light(c[1]), B: light(c[2])}
 }
-
-// divided is the size of a picture in blocks of n by n pixels.
-func divided(size place.Pixels, n int) place.Pixels {
-	return place.Pixels{Width: (size.Width + n - 1) / n, Height: (size.Height + n - 1) / n}
-}
-
-// String is the amount in whole megabytes.
-func (m Memory) String() string { return fmt.Sprintf("%d MB", int64(m)/1_000_000) }
 
 // darkroom turns what was decoded into upright sRGB.
 type darkroom struct {
