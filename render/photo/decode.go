@@ -41,8 +41,11 @@ func Decode(data []byte) (Opened, error) { return DecodeWithin(data, 0) }
 func DecodeWithin(data []byte, memory Memory) (Opened, error) {
 	header, err := Inspect(data)
 	mended := mending{}
-	if err == error(errCut) {
+	switch cut := err == error(errCut); {
+	case cut && plausible(header, data) == nil:
 		data, mended, err = mend(header, data)
+	case err == nil:
+		err = plausible(header, data)
 	}
 	if err != nil {
 		return Opened{}, err

@@ -56,8 +56,8 @@ func (f *frame) read(s segment, body []byte) error {
 		f.components = nil
 		for p := body[6:]; len(f.components) < int(body[5]); p = p[3:] {
 			c := component{name: p[0], place: len(f.components), h: int(p[1] >> 4), v: int(p[1] & 15), steps: int(p[2] & 3)}
-			if c.h == 0 || c.v == 0 {
-				return errCut
+			if c.h == 0 || c.v == 0 || c.h > 4 || c.v > 4 {
+				return damaged(JPEG, "its channels are sampled in no known way")
 			}
 			f.most = [2]int{max(f.most[0], c.h), max(f.most[1], c.v)}
 			f.components = append(f.components, c)
@@ -129,17 +129,20 @@ func (f *frame) begin(body []byte) {
 	f.first, f.before = tail[0], tail[2]>>4
 }
 
-// units are how many units across and down the scan is made of, and which unit a
-// pixel belongs to: all components' samples of a patch of the picture, or one
+// factors are the sampling factors of a unit of the scan, relative to the greatest:
+// a unit is the samples of all its components over a patch of the picture, or one
 // block of samples where the scan has one component (T.81, A.2).
-func (f *frame) units() (across, down int, unit func(x, y int) (column, row int)) {
-	h, v := 1, 1
+func (f *frame) factors() (h, v int) {
 	if len(f.begun) == 1 {
-		h, v = f.begun[0].h, f.begun[0].v
+		return f.begun[0].h, f.begun[0].v
 	}
-	unit = func(x, y int) (column, row int) { return x * h / f.most[0] / 8, y * v / f.most[1] / 8 }
-	column, row := unit(f.width-1, f.height-1)
-	return column + 1, row + 1, unit
+	return 1, 1
+}
+
+// units are how many units across and down the scan is made of.
+func (f *frame) units() (across, down int) {
+	h, v := f.factors()
+	return ((f.width*h-1)/f.most[0])/8 + 1, ((f.height*v-1)/f.most[1])/8 + 1
 }
 
 // restartsBefore tells whether a restart marker comes before a unit.

@@ -45,19 +45,6 @@ func mend(h Header, data []byte) ([]byte, mending, error) {
 	return whole, m, err
 }
 
-// shareOf is which share of a picture's pixels are missing.
-func shareOf(width, height int, missing func(x, y int) bool) float64 {
-	n := 0
-	for y := range height {
-		for x := range width {
-			if missing(x, y) {
-				n++
-			}
-		}
-	}
-	return float64(n) / float64(width*height)
-}
-
 // note says what is missing from the upright picture.
 func (m mending) note(o Orientation) []string {
 	switch {

@@ -66,7 +66,7 @@ func (f *frame) fill(data []byte) ([]byte, mending, error) {
 	if len(f.begun) == 0 || f.layered() && (f.first != 0 || f.before != 0) {
 		return nil, mending{}, errCut
 	}
-	across, down, unit := f.units()
+	across, down := f.units()
 	reader := bits{data: data, at: f.scan.end}
 	done, place := 0, reader
 	for ; done < across*down; done++ {
@@ -82,11 +82,15 @@ func (f *frame) fill(data []byte) ([]byte, mending, error) {
 	if !ok {
 		return nil, mending{}, errCut
 	}
-	m := mending{missing: func(x, y int) bool {
-		column, row := unit(x, y)
-		return row*across+column >= done
+	h, v := f.factors()
+	columns, rows := spans(f.width, 8*f.most[0], h, across), spans(f.height, 8*f.most[1], v, down)
+	lost := 0
+	for n := done; n < across*down; n++ {
+		lost += columns[n%across] * rows[n/across]
+	}
+	m := mending{share: float64(lost) / float64(f.width*f.height), missing: func(x, y int) bool {
+		return y*v/f.most[1]/8*across+x*h/f.most[0]/8 >= done
 	}}
-	m.share = shareOf(f.width, f.height, m.missing)
 	return whole, m, nil
 }
 
@@ -104,4 +108,15 @@ func (f *frame) complete(w coded, done, all int) ([]byte, bool) {
 	}
 	w.flush()
 	return append(w.out, 0xff, markerEOI), true
+}
+
+// spans are how many of the pixels of a side each of count units covers, which go
+// to it by whole numbers: unit i begins at the first pixel p with p*h/size >= i.
+func spans(side, size, h, count int) []int {
+	out := make([]int, count)
+	for i := range out {
+		start, end := (i*size+h-1)/h, ((i+1)*size+h-1)/h
+		out[i] = min(end, side) - min(start, side)
+	}
+	return out
 }

@@ -13,12 +13,13 @@ import (
 // row on, and every which of them (W3C PNG 3, section 8).
 type pass struct{ left, top, across, down int }
 
-// passesOf are the passes of an interlaced PNG, or the one of a plain one.
-func passesOf(interlaced bool) []pass {
-	if !interlaced {
-		return []pass{{0, 0, 1, 1}}
+// layout is the passes that a PNG's header says, and how many bits a pixel takes.
+func layout(header []byte) (passes []pass, bits int) {
+	bits = int(header[8]) * [8]int{1, 0, 3, 1, 2, 0, 4, 0}[header[9]&7]
+	if header[12] == 0 {
+		return []pass{{0, 0, 1, 1}}, bits
 	}
-	return []pass{{0, 0, 8, 8}, {4, 0, 8, 8}, {0, 4, 4, 8}, {2, 0, 4, 4}, {0, 2, 2, 4}, {1, 0, 2, 2}, {0, 1, 1, 2}}
+	return []pass{{0, 0, 8, 8}, {4, 0, 8, 8}, {0, 4, 4, 8}, {2, 0, 4, 4}, {0, 2, 2, 4}, {1, 0, 2, 2}, {0, 1, 1, 2}}, bits
 }
 
 // rows are how many rows a pass has in a picture, and how many bytes each takes
@@ -54,13 +55,8 @@ func mendPNG(h Header, data []byte) ([]byte, mending, error) {
 	if header == nil || len(packed) == 0 {
 		return nil, mending{}, errCut
 	}
-	bits := int(header[8]) * [8]int{1, 0, 3, 1, 2, 0, 4, 0}[header[9]&7]
-	passes := passesOf(header[12] != 0)
-	total := 0
-	for _, p := range passes {
-		count, size := p.rows(h.Width, h.Height, bits)
-		total += count * size
-	}
+	passes, bits := layout(header)
+	total := rowBytes(h, data)
 	there := unpacked(packed, total)
 	m := pngMissing(h, passes, bits, there)
 	if 1-m.share < leastThere {

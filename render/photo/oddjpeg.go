@@ -75,7 +75,7 @@ func (d *sequential) lay() {
 // scanned decodes the scan that was begun.
 func (d *sequential) scanned(data []byte) error {
 	broken := damaged(JPEG, "its pixels cannot be read")
-	across, down, _ := d.units()
+	across, down := d.units()
 	reader := bits{data: data, at: d.scan.end}
 	means := make([]int, len(d.components))
 	for n := range across * down {
