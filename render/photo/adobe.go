@@ -54,8 +54,7 @@ func adobeByExif(data []byte) bool {
 			return nil
 		}
 		d = d.at(d.nth(tagInterop, 0, len(exif)))
-		place, count, _ := d.find(tagInteropIndex)
-		adobe = adobe || bytes.HasPrefix(exif[place:place+count], []byte("R03"))
+		adobe = adobe || bytes.HasPrefix(d.value(tagInteropIndex), []byte("R03"))
 		return nil
 	})
 	return adobe

@@ -102,11 +102,16 @@ func percent(share float64) string {
 }
 
 // decodeKind hands the file to the decoder of its kind. What comes back is as
-// large as the header says.
-func decodeKind(h Header, data []byte) (source, error) {
+// large as the header says. Decoders of libraries that give up in a panic, on a
+// file made to do harm, have found it damaged.
+func decodeKind(h Header, data []byte) (s source, err error) {
+	defer func() {
+		if recover() != nil {
+			s, err = source{}, damaged(h.Kind, "its decoder gave it up")
+		}
+	}()
 	by := chromaJPEG
 	var m image.Image
-	var err error
 	switch h.Kind {
 	case JPEG:
 		return decodeJPEG(h, data)
@@ -132,7 +137,7 @@ func decodeKind(h Header, data []byte) (source, error) {
 	if err != nil {
 		return source{}, err
 	}
-	s := sourceOf(m, by)
+	s = sourceOf(m, by)
 	if h.Kind == GIF {
 		return s.placed(m.Bounds().Min.X, m.Bounds().Min.Y, h.Width, h.Height), nil
 	}

@@ -66,8 +66,8 @@ func decodeTIFFofJPEGs(d directory) (image.Image, error) {
 // decodePart decodes one strip or tile.
 func decodePart(d directory, data []byte, width, height int) (image.Image, error) {
 	const rgb, end = 2, 2
-	if place, size, _ := d.find(tagTables); size > 2*end && len(data) > end {
-		data = append(bytes.Clone(d.data[place:place+size-end]), data[end:]...)
+	if tables := d.value(tagTables); len(tables) > 2*end && len(data) > end {
+		data = append(bytes.Clone(tables[:len(tables)-end]), data[end:]...)
 	}
 	if len(data) > end && d.nth(tagMeaning, 0, rgb) == rgb {
 		data = marked(data, 0)

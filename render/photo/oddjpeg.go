@@ -57,6 +57,14 @@ func decodeSequential(data []byte) (source, error) {
 	if err != nil {
 		return source{}, err
 	}
+	for _, c := range d.components {
+		if !c.complete {
+			return source{}, damaged(JPEG, "some of its channels are missing")
+		}
+	}
+	if len(d.planes) == 0 {
+		return source{}, damaged(JPEG, "it holds no picture")
+	}
 	if c := d.components; len(c) == 3 && c[0].name == 'R' && c[1].name == 'G' && c[2].name == 'B' {
 		d.rgb = true
 	}

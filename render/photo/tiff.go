@@ -56,12 +56,18 @@ func (d directory) find(tag int) (place, count, each int) {
 		if each*count > 4 {
 			place = number(d.data, e+8, 4, d.little)
 		}
-		if place+each*count > len(d.data) {
-			count = 0
+		if each == 0 || place+each*count > len(d.data) {
+			place, count = 0, 0
 		}
 		break
 	}
 	return place, count, each
+}
+
+// value is the bytes of a tag, none where there is no such tag.
+func (d directory) value(tag int) []byte {
+	place, count, each := d.find(tag)
+	return d.data[place : place+each*count]
 }
 
 // nth is one of the numbers of a tag, counted from 0, or another where there is
@@ -106,8 +112,8 @@ func inspectTIFF(data []byte) (Header, error) {
 		return h, err
 	}
 	h.Orientation = d.orientation()
-	if place, count, _ := d.find(tagProfile); count > 0 {
-		h.Profile = data[place : place+count]
+	if profile := d.value(tagProfile); len(profile) > 0 {
+		h.Profile = profile
 	}
 	for _, part := range [][2]int{{tagStripStarts, tagStripSizes}, {tagTileStarts, tagTileSizes}} {
 		_, count, _ := d.find(part[0])
