@@ -3,6 +3,7 @@ package photo
 import (
 	"bytes"
 	"errors"
+	"fmt"
 	"math"
 	"os"
 	"path/filepath"
@@ -35,6 +36,29 @@ func TestKinds(t *testing.T) {
 		var refusal *Refusal
 		if header.Kind != c.want || !errors.As(err, &refusal) || refusal.Help == "" {
 			t.Errorf("%q is taken for %v with error %v, want %v refused with a hint", c.data, header.Kind, err, c.want)
+		}
+	}
+}
+
+// Kinds that not every browser opens are told, too: how large they are upright and
+// how they lie, as avifdec, heif-convert, tiffinfo and jxlinfo have it.
+func TestHeadersOfOtherKinds(t *testing.T) {
+	for name, want := range map[string]string{
+		"jxl-jpeg-transcode.jxl": "JPEG XL 482 x 321 1", "jxl-exif6.jxl": "JPEG XL 96 x 64 6", "jxl-4by3.jxl": "JPEG XL 640 x 480 1", "jxl-small.jxl": "JPEG XL 40 x 24 1",
+		"heic-x265.heic": "HEIC 482 x 321 1", "avif-irot90.avif": "AVIF 96 x 64 8", "avif-imir.avif": "AVIF 96 x 64 4", "avif-10bit-444.avif": "AVIF 482 x 321 1",
+		"tiff-5.tif": "TIFF 96 x 64 5", "tiff-jpeg.tif": "TIFF 200 x 133 1",
+	} {
+		data, err := os.ReadFile("../../testdata/photo/" + name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		h, err := Inspect(data)
+		width, height := h.Upright()
+		if got := fmt.Sprintf("%v %d x %d %d", h.Kind, width, height, h.Orientation); err != nil || got != want || h.Everywhere() {
+			t.Errorf("%s is told as %q, %v, want %q, which not every browser opens", name, got, err, want)
+		}
+		if err := h.Unopened(); Hint(err) == "" || !strings.Contains(err.Error(), h.Kind.String()) {
+			t.Errorf("of %s is said %v", name, err)
 		}
 	}
 }
