@@ -88,17 +88,30 @@ func Inspect(data []byte) (Header, error) {
 	if len(data) == 0 {
 		return Header{}, &Refusal{"the file is empty: it holds no bytes at all", helpCopy}
 	}
+	var h Header
+	var err error
 	kind := kindOf(data)
-	reader := map[Kind]func([]byte) (Header, error){
-		JPEG: inspectJPEG, PNG: inspectPNG, WebP: inspectWebP, GIF: inspectGIF, BMP: inspectBMP,
-		TIFF: inspectTIFF, AVIF: inspectISO, HEIC: inspectISO, JPEGXL: inspectJPEGXL,
-	}[kind]
-	if reader == nil {
+	switch kind {
+	case JPEG:
+		h, err = inspectJPEG(data)
+	case PNG:
+		h, err = inspectPNG(data)
+	case WebP:
+		h, err = inspectWebP(data)
+	case GIF:
+		h, err = inspectGIF(data)
+	case BMP:
+		h, err = inspectBMP(data)
+	case TIFF:
+		h, err = inspectTIFF(data)
+	case AVIF, HEIC:
+		h, err = inspectISO(data)
+	case JPEGXL:
+		h, err = inspectJPEGXL(data)
+	default:
 		return Header{Kind: kind}, refuse(kind)
 	}
-	h, err := reader(data)
-	h.Kind = kind
-	if err != nil {
+	if h.Kind = kind; err != nil {
 		return h, err
 	}
 	return h, checkSize(h.Width, h.Height)
