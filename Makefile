@@ -5,6 +5,9 @@ ADDR ?= 127.0.0.1:8088
 LEVEL ?= 5
 CHROMIUM ?= chromium
 export CHROMIUM
+# The decoders of AVIF and HEIC come along, in a box of their own: libraries of the
+# machine are left alone.
+export GOFLAGS := $(GOFLAGS) -tags=nodynamic
 
 TOOLS := $(CURDIR)/.tools
 AXE := axe-core@4.14.1
@@ -13,7 +16,11 @@ RUNNER := github.com/agnivade/wasmbrowsertest@v0.11.0
 # A display of its own, and Mesa's software renderer on it.
 DISPLAYED := LIBGL_ALWAYS_SOFTWARE=1 xvfb-run -a
 
-.PHONY: build dist run test check unit twins bench shots icons tools clean
+# How long make soak fuzzes each target: 5m takes about 80 minutes in all.
+SOAK ?= 5m
+FUZZED := ./render/line ./render/photo ./render/place ./render/setout ./render/shape ./render/sheet ./render/study ./render/survey ./wasm/easel
+
+.PHONY: build dist run test check unit twins soak bench shots icons tools clean
 
 build:
 	go run ./web/pack -level $(LEVEL)
@@ -45,6 +52,15 @@ unit:
 
 twins: $(TOOLS)/bin/in-browser
 	GOOS=js GOARCH=wasm go test -count=1 -timeout 30m -exec $(TOOLS)/bin/in-browser ./render/gpu
+
+# Every reader of what others wrote, on bytes that no one wrote. What is found is
+# kept in testdata/fuzz beside the test, to be mended and committed.
+soak:
+	@go test -list '^Fuzz' $(FUZZED) | awk '/^Fuzz/ {name[++n] = $$1} /^ok/ {for (i = 1; i <= n; i++) print $$2, name[i]; n = 0}' | \
+	while read -r package target; do \
+		echo "$$target of $$package"; \
+		go test -run '^$$' -fuzz "^$$target\$$" -fuzztime $(SOAK) -fuzzminimizetime 5s "$$package" </dev/null || exit 1; \
+	done
 
 bench: tools build
 	@.ci/tools bench

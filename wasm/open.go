@@ -78,6 +78,9 @@ func (p *page) openBuffer(number int, name string, buffer js.Value) error {
 // tries, and tells the size that it will have upright.
 func inspect(data []byte) (place.Pixels, error) {
 	header, err := photo.Inspect(data)
+	if err == nil && !header.Everywhere() {
+		err = header.Unopened()
+	}
 	if err != nil {
 		return place.Pixels{}, err
 	}

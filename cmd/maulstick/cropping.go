@@ -25,7 +25,7 @@ type cropping struct {
 
 // declare declares the flags.
 func (c *cropping) declare(o *options, f *flag.FlagSet) {
-	f.StringVar(&o.reference, "reference", "", helpReference)
+	o.declareReference(f)
 	f.StringVar(&o.photoSize, "photo-size", "", helpPhotoSize)
 	f.StringVar(&o.canvas, "canvas", "", helpCanvas)
 	f.StringVar(&o.crop, "crop", "", helpCrop)

@@ -104,7 +104,7 @@ type edgeFlags struct{ distance, focal, smallest, output string }
 func edges(_ context.Context, o *options) error {
 	var flags edgeFlags
 	err := o.parse("tells where edges are lost, soft, firm and sharp, and where neighbouring areas differ most.", func(f *flag.FlagSet) {
-		f.StringVar(&o.reference, "reference", "", helpReference)
+		o.declareReference(f)
 		f.StringVar(&o.canvas, "canvas", "", helpCanvas)
 		f.StringVar(&o.crop, "crop", "", helpCrop)
 		f.StringVar(&o.at, "at", "", "read the edge nearest to a pixel, `X,Y`, as in 1200,800")

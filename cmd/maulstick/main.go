@@ -36,6 +36,7 @@ const usage = `Maulstick relates a photograph to a canvas.
   maulstick place        where does this spot land on the canvas?
   maulstick span         how far, how steep and how often is it from spot to spot?
   maulstick square       is the stretched canvas square?
+  maulstick photo        what is this file, and a copy of it without place data?
   maulstick value        how light is this spot?
   maulstick steps        how much of the picture lies in each value step?
   maulstick redfilter    where does a red filter mislead about values?
@@ -61,6 +62,7 @@ var commands = map[string]command{
 	"place":       placeSpot,
 	"span":        span,
 	"square":      square,
+	"photo":       photoFile,
 	"value":       value,
 	"steps":       steps,
 	"redfilter":   redFilter,

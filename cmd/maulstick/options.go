@@ -21,12 +21,14 @@ type options struct {
 
 	json                                         bool
 	reference, photoSize, canvas, at, from, crop string
+	memory                                       string
 	n                                            int
 }
 
 // The help of flags that several commands have.
 const (
 	helpReference = "the photograph, a `FILE`"
+	helpMemory    = "the `MEMORY` for the photograph's pixels, as in 500MB: a larger one is averaged down to it"
 	helpPhotoSize = "the photograph's size in pixels, `WxH`, where there is no file at hand"
 	helpCanvas    = "the canvas, width x height, a `SIZE` as in 24x36in"
 	helpAt        = "the pixel in column X and row Y counted from 0 at the top left, `X,Y`; its centre is meant"
@@ -53,6 +55,13 @@ func (o *options) parse(purpose string, declare func(*flag.FlagSet)) error {
 		return o.misused(fmt.Sprintf("%q belongs to no flag", o.flags.Arg(0)))
 	}
 	return nil
+}
+
+// declareReference declares -reference, and how much memory it may take: enough
+// for the largest that is opened, if it is of 8 bits a colour.
+func (o *options) declareReference(f *flag.FlagSet) {
+	f.StringVar(&o.reference, "reference", "", helpReference)
+	f.StringVar(&o.memory, "memory", "1GB", helpMemory)
 }
 
 // declareJSON declares -json.

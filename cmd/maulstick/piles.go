@@ -54,7 +54,7 @@ func piles(ctx context.Context, o *options) error {
 	var output string
 	var each int
 	err := o.parse("finds the few colours that cover each value step, to be mixed as piles of paint.", func(f *flag.FlagSet) {
-		f.StringVar(&o.reference, "reference", "", helpReference)
+		o.declareReference(f)
 		f.IntVar(&o.n, "n", 5, helpSteps)
 		f.IntVar(&each, "piles", pile.Found, "how many piles a step, 1 to 9; 0 finds as many as its colours need")
 		f.BoolVar(&filter, "filter", false, "divide the values as they look through the red filter")

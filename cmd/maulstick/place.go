@@ -39,7 +39,7 @@ const convention = "-at names a pixel by column and row counted from 0 at the to
 
 func placeSpot(_ context.Context, o *options) error {
 	err := o.parse("tells where a spot of the photograph lands on the canvas.", func(f *flag.FlagSet) {
-		f.StringVar(&o.reference, "reference", "", helpReference)
+		o.declareReference(f)
 		f.StringVar(&o.photoSize, "photo-size", "", helpPhotoSize)
 		f.StringVar(&o.canvas, "canvas", "", helpCanvas)
 		f.StringVar(&o.at, "at", "", helpAt)

@@ -46,7 +46,7 @@ func ratio(_ context.Context, o *options) error {
 	var printed string
 	err := o.parse("tells how the photograph's proportion meets the canvas's.", func(f *flag.FlagSet) {
 		f.StringVar(&printed, "photo", "", "the photograph as printed or in any unit, a `SIZE` as in 4.75x10.1in")
-		f.StringVar(&o.reference, "reference", "", helpReference)
+		o.declareReference(f)
 		f.StringVar(&o.photoSize, "photo-size", "", helpPhotoSize)
 		f.StringVar(&o.canvas, "canvas", "", helpCanvas)
 		o.declareJSON(f)

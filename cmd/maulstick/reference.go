@@ -24,9 +24,16 @@ func (o *options) open() (photo.Opened, error) {
 	if err != nil {
 		return photo.Opened{}, err
 	}
-	opened, err := photo.Decode(data)
+	memory, err := photo.ParseMemory(o.memory)
+	if err != nil {
+		return photo.Opened{}, err
+	}
+	opened, err := photo.DecodeWithin(data, memory)
 	if err != nil {
 		return opened, fmt.Errorf("opening %s: %w", o.reference, err)
+	}
+	if opened.Deep != nil && o.name != "value" && o.name != "photo" {
+		opened.Notes = append(opened.Notes, "the file holds more than 8 bits a colour, and this is worked out on 8; value reads a spot in full")
 	}
 	return opened, nil
 }

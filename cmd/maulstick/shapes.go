@@ -120,7 +120,7 @@ func shapes(_ context.Context, o *options) error {
 // declare declares the flags.
 func (a *shapesAsked) declare(o *options) func(*flag.FlagSet) {
 	return func(f *flag.FlagSet) {
-		f.StringVar(&o.reference, "reference", "", helpReference)
+		o.declareReference(f)
 		f.StringVar(&o.canvas, "canvas", "", helpCanvas)
 		f.StringVar(&o.crop, "crop", "", helpCrop)
 		f.IntVar(&o.n, "n", 5, helpSteps)

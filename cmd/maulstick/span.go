@@ -62,7 +62,7 @@ type spots struct{ from, to, unit, at string }
 func span(_ context.Context, o *options) error {
 	var given spots
 	err := o.parse("measures the canvas between two spots of the photograph.", func(f *flag.FlagSet) {
-		f.StringVar(&o.reference, "reference", "", helpReference)
+		o.declareReference(f)
 		f.StringVar(&o.photoSize, "photo-size", "", helpPhotoSize)
 		f.StringVar(&o.canvas, "canvas", "", helpCanvas)
 		f.StringVar(&given.from, "from", "", "the first spot: "+helpAt)

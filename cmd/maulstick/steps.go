@@ -23,7 +23,7 @@ func steps(_ context.Context, o *options) error {
 	var filter, histogram bool
 	var output string
 	err := o.parse("divides the picture into flat values and tells how much of it lies in each.", func(flags *flag.FlagSet) {
-		flags.StringVar(&o.reference, "reference", "", helpReference)
+		o.declareReference(flags)
 		flags.IntVar(&o.n, "n", 5, "how many value steps, 2 to 9, counted from 1, the darkest; with -cards as many as cards")
 		flags.StringVar(&f.fit, "fit", "", "how the steps are divided, a `WORD`: equal in lightness (without -cards), best\nfor the picture, of equal area, or to your grey cards")
 		flags.StringVar(&f.cards, "cards", "", "the Munsell `VALUES` of your grey cards, the darkest first, as in 1.5,3.5,5.5,7.5,9.5")

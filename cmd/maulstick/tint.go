@@ -65,7 +65,7 @@ func parseRGB(list string) (colour.SRGB, error) {
 // declareSubject declares what a command that reads one colour or a photograph is
 // asked with, and how it paints the latter.
 func (o *options) declareSubject(f *flag.FlagSet, rgb, output *string, helpOutput string) {
-	f.StringVar(&o.reference, "reference", "", helpReference)
+	o.declareReference(f)
 	f.StringVar(rgb, "rgb", "", helpRGB)
 	f.StringVar(&o.canvas, "canvas", "", helpCanvas+helpWithC)
 	f.StringVar(&o.crop, "crop", "", helpPart)

@@ -20,6 +20,7 @@ type reading struct {
 	R                 uint8    `json:"r"`                  // sRGB codes
 	G                 uint8    `json:"g"`
 	B                 uint8    `json:"b"`
+	Deep              []uint16 `json:"rgb16,omitempty"`  // the same in 16 bits, where the file has more than 8
 	DifferenceSteps   float64  `json:"difference_steps"` // through the filter less the eye's, in steps of 20 L*
 	FilterSentence    string   `json:"filter_sentence"`
 	Warmth            float64  `json:"warmth"`      // relative to the neutral, over 0 where warm
@@ -31,7 +32,7 @@ type reading struct {
 
 func value(_ context.Context, o *options) error {
 	err := o.parse("tells how light a spot of the photograph is, to the eye and through the red filter.", func(f *flag.FlagSet) {
-		f.StringVar(&o.reference, "reference", "", helpReference)
+		o.declareReference(f)
 		f.StringVar(&o.at, "at", "", helpAt)
 		o.declareJSON(f)
 	})
@@ -53,16 +54,22 @@ func value(_ context.Context, o *options) error {
 	return o.write(readSpot(opened, x, y, neutral.Light))
 }
 
-// readSpot reads one pixel, its temperature relative to a neutral.
+// readSpot reads one pixel, its temperature relative to a neutral: in 16 bits where
+// the photograph has them, but for what is told in classes.
 func readSpot(p photo.Opened, x, y int, neutral colour.Linear) reading {
 	c := p.At(x, y)
+	light := c.Linear()
+	var deep []uint16
+	if p.Deep != nil {
+		light, deep = p.Deep.Linear(x, y), p.Deep.At(x, y)
+	}
 	t, off := colour.NewTemperature(neutral), colour.RedSheet.Misreading(c)
-	filtered := colour.RedFilter.Luminance(c.Linear())
+	filtered, seen := colour.RedFilter.Luminance(light), light.Luminance()
 	return reading{
-		Value: float64(c.Value()), Lightness: float64(c.Lightness()),
+		Value: float64(seen.Value()), Lightness: float64(seen.Lightness()), Deep: deep,
 		FilteredValue: float64(filtered.Value()), FilteredLightness: float64(filtered.Lightness()),
 		DifferenceSteps: float64(off), FilterSentence: off.Sentence(),
-		Warmth: float64(t.Warmth(c.Linear())), Temperature: t.Class(c).String(), NeutralRGB: codesOf(neutral.Brightest()),
+		Warmth: float64(t.Warmth(light)), Temperature: t.Class(c).String(), NeutralRGB: codesOf(neutral.Brightest()),
 		R: c.R, G: c.G, B: c.B, Convention: convention, advice: advice{Notes: p.Notes},
 	}
 }

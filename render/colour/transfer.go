@@ -11,8 +11,9 @@ const (
 	power     = 2.4
 )
 
-// decodeUnit is the linear light of an encoded amount 0..1.
-func decodeUnit(encoded float64) float64 {
+// DecodeUnit is the linear light of an encoded amount, 0..1 each (IEC
+// 61966-2-1:1999), to the accuracy of float64.
+func DecodeUnit(encoded float64) float64 {
 	if encoded <= footCode {
 		return encoded / footSlope
 	}
@@ -22,7 +23,7 @@ func decodeUnit(encoded float64) float64 {
 // decoded holds the linear light of every code.
 var decoded = func() (table [256]float64) {
 	for code := range table {
-		table[code] = decodeUnit(float64(code) / 255)
+		table[code] = DecodeUnit(float64(code) / 255)
 	}
 	return table
 }()
@@ -31,7 +32,7 @@ var decoded = func() (table [256]float64) {
 // halfway between it and the next: at or above it the next code is nearer.
 var halfway = func() (table [255]float64) {
 	for code := range table {
-		table[code] = decodeUnit((float64(code) + 0.5) / 255)
+		table[code] = DecodeUnit((float64(code) + 0.5) / 255)
 	}
 	return table
 }()

@@ -4,103 +4,176 @@ package photo
 
 import (
 	"bytes"
-	"encoding/binary"
-	"errors"
+	"fmt"
 	"image"
 	"image/gif"
 	"image/jpeg"
-	"image/png"
 
+	"github.com/gen2brain/heic"
 	"golang.org/x/image/bmp"
-	"golang.org/x/image/webp"
+
+	"maulstick/render/place"
 )
 
 // Opened is a decoded photograph and what the painter should know about it.
 type Opened struct {
 	*Picture
-	Notes []string // sentences in lower case without a full stop
+	Deep  *Deep        // the same, more precisely, where the file is deeper than 8 bits and not divided; else nil
+	Came  place.Pixels // the size upright that it came in: the picture's own unless it was divided
+	Notes []string     // sentences in lower case without a full stop
 }
 
-// Decode opens a photograph from the bytes of its file: upright by its Exif
-// orientation, 8 bits a colour (deeper ones rounded), the first picture of an
-// animation. Transparent places lie on white, mixed in sRGB codes as browsers
-// do it (W3C Compositing and Blending 1), so that the page and the command read
-// the same. A colour profile other than sRGB is not applied; a note says so.
-// Chroma stored at half the resolution is repeated, not interpolated: at
-// coloured edges codes may lie a few from a browser's. Every error is a
-// *Refusal. In a browser the page decodes by the browser's own means instead.
-func Decode(data []byte) (Opened, error) {
+// Decode opens a photograph from the bytes of its file, at full size.
+func Decode(data []byte) (Opened, error) { return DecodeWithin(data, 0) }
+
+// DecodeWithin opens a photograph from the bytes of its file: upright by its
+// orientation, in sRGB by its colour profile or what else it says of its colours,
+// each held to what sRGB can show; the first picture of an animation. A picture
+// that needs more than the memory is averaged in linear light in blocks of n by
+// n pixels, n being Memory.Division; decoding needs more memory for a moment,
+// and how much follows from the file's header, which is held to MaxSide and
+// MaxPixels first. Transparent places lie on white, mixed in sRGB codes as
+// browsers do it (W3C Compositing and Blending 1). Codes are those of Chromium
+// within 2 but where TestSameAsChromium says why not. A JPEG or PNG that is cut
+// off opens as far as it goes. Whatever a file has that is not followed, and
+// whatever was done to it, is in the notes. Every error is a *Refusal. In a
+// browser the page decodes by the browser's own means instead.
+func DecodeWithin(data []byte, memory Memory) (Opened, error) {
 	header, err := Inspect(data)
+	mended := mending{}
+	switch cut := err == error(errCut); {
+	case cut && plausible(header, data) == nil:
+		data, mended, err = mend(header, data)
+	case err == nil:
+		err = plausible(header, data)
+	}
 	if err != nil {
 		return Opened{}, err
 	}
-	stored, err := decodeKind(header.Kind, data)
+	stored, err := decodeKind(header, data)
 	if err != nil {
-		return Opened{}, explain(header.Kind, err)
+		return Opened{}, explain(header, err)
 	}
-	picture := New(header.Width, header.Height)
-	lay(picture, stored, header.Kind == WebP)
-	opened := Opened{Picture: header.Orientation.Apply(picture)}
-	if note := profileNote(header); note != "" {
-		opened.Notes = append(opened.Notes, note)
+	if mended.missing != nil {
+		stored = stored.without(mended.missing)
 	}
-	return opened, nil
+	return opened(header, data, stored, memory, mended.note(header.Orientation)), nil
 }
 
-// decodeKind hands the file to the decoder of its kind.
-func decodeKind(kind Kind, data []byte) (image.Image, error) {
-	switch kind {
-	case JPEG:
-		return jpeg.Decode(bytes.NewReader(data))
-	case PNG:
-		return png.Decode(bytes.NewReader(essential(data)))
-	case WebP:
-		if moving(data) {
-			return nil, &Refusal{"this is a moving picture (an animated WebP), which is not opened here", helpJPEG}
-		}
-		return webp.Decode(bytes.NewReader(data))
-	case GIF:
-		return gif.Decode(bytes.NewReader(data))
+// opened develops what was decoded.
+func opened(header Header, data []byte, stored source, memory Memory, notes []string) Opened {
+	room := darkroom{source: stored, upright: header.Orientation}
+	colours, note := declared(header, data)
+	if room.space = colours; note != "" {
+		notes = append(notes, note)
+	}
+	if header.Moving {
+		notes = append(notes, "this is a moving picture: the one that stands for it is opened")
+	}
+	o := Opened{Notes: notes}
+	o.Came.Width, o.Came.Height = header.Upright()
+	each := 4
+	if stored.deep {
+		each += 6
+	}
+	room.division = memory.Division(o.Came, each)
+	o.Picture, o.Deep = room.develop(stored.deep && room.division == 1)
+	if n := room.outside.Load(); n > 0 {
+		o.Notes = append(o.Notes, fmt.Sprintf("%s of the photograph is of stronger colours than sRGB can show, which are held to the strongest it can",
+			percent(float64(n)/float64(stored.width*stored.height))))
+	}
+	if room.division > 1 {
+		o.Notes = append(o.Notes, fmt.Sprintf("the photograph is %d x %d pixels and was averaged in light to %d x %d, %d by %d to one, to keep to %v: pixels are counted on that",
+			o.Came.Width, o.Came.Height, o.Width, o.Height, room.division, room.division, memory))
+	}
+	return o
+}
+
+// percent spells a share, with a decimal where it is small.
+func percent(share float64) string {
+	switch p := 100 * share; {
+	case p < 0.1:
+		return "less than 0.1 %"
+	case p < 10:
+		return fmt.Sprintf("%.1f %%", p)
 	default:
-		return bmp.Decode(bytes.NewReader(data))
+		return fmt.Sprintf("%.0f %%", p)
 	}
 }
 
-// moving tells whether a WebP is an animation, by a flag of its extended header
-// (RFC 9649, section 2.7), which the decoder does not know.
-func moving(data []byte) bool {
-	const animation = 0x02
-	return len(data) > 20 && string(data[12:16]) == "VP8X" && data[20]&animation != 0
-}
-
-// essential is a PNG without the chunks that its pixels do not need: image/png
-// refuses the whole picture when the checksum of a remark or a profile is wrong
-// (golang/go#43382). The file has been walked by Inspect.
-func essential(data []byte) []byte {
-	kept := append(make([]byte, 0, len(data)), data[:8]...)
-	for rest := data[8:]; len(rest) >= 12; {
-		size := 12 + int(binary.BigEndian.Uint32(rest))
-		switch string(rest[4:8]) {
-		case "IHDR", "PLTE", "tRNS", "IDAT":
-			kept = append(kept, rest[:size]...)
-		case "IEND":
-			return append(kept, rest[:size]...)
+// decodeKind hands the file to the decoder of its kind. What comes back is as
+// large as the header says. Decoders of libraries that give up in a panic, on a
+// file made to do harm, have found it damaged.
+func decodeKind(h Header, data []byte) (s source, err error) {
+	defer func() {
+		if recover() != nil {
+			s, err = source{}, damaged(h.Kind, "its decoder gave it up")
 		}
-		rest = rest[size:]
+	}()
+	by := chromaJPEG
+	var m image.Image
+	switch h.Kind {
+	case JPEG:
+		return decodeJPEG(h, data)
+	case PNG:
+		m, err = decodePNG(data)
+	case WebP:
+		return decodeWebP(h, data)
+	case GIF:
+		m, err = gif.Decode(bytes.NewReader(data))
+	case BMP:
+		m, err = bmp.Decode(bytes.NewReader(data))
+	case TIFF:
+		m, err = decodeTIFF(data)
+	case AVIF:
+		m, err = decodeAVIF(data)
+	case HEIC:
+		if m, err = heic.Decode(bytes.NewReader(data)); err == nil {
+			by = chromaOf(readNCLX(data))
+		}
+	default:
+		return source{}, h.Unopened()
 	}
-	return kept
+	if err != nil {
+		return source{}, err
+	}
+	s = sourceOf(m, by)
+	if h.Kind == GIF {
+		return s.placed(m.Bounds().Min.X, m.Bounds().Min.Y, h.Width, h.Height), nil
+	}
+	return s, s.holds(h)
 }
 
-// explain puts a decoder's complaint in a painter's words.
-func explain(kind Kind, err error) error {
-	var refusal *Refusal
-	if errors.As(err, &refusal) {
-		return refusal
+// holds tells whether the picture is as large as its header said.
+func (s source) holds(h Header) error {
+	if s.width != h.Width || s.height != h.Height {
+		return damaged(h.Kind, fmt.Sprintf("its header says %d x %d pixels, and %d x %d are in it", h.Width, h.Height, s.width, s.height))
 	}
-	var jpegSort jpeg.UnsupportedError
-	var pngSort png.UnsupportedError
-	if errors.As(err, &jpegSort) || errors.As(err, &pngSort) || errors.Is(err, bmp.ErrUnsupported) {
-		return &Refusal{"this is an unusual sort of " + kind.String() + " that is not opened here (" + err.Error() + ")", "save it as an ordinary JPEG and open that"}
+	return nil
+}
+
+// decodeJPEG decodes a JPEG, whose colours mean what its markers say.
+func decodeJPEG(h Header, data []byte) (source, error) {
+	plain := !adobeMarked(data)
+	if plain && fourColours(data) {
+		// image/jpeg wants to be told that four channels are printing inks; under
+		// the marker it takes them to be inverted, as Adobe's are.
+		data = marked(data, 0)
+	} else {
+		plain = false
 	}
-	return damaged(kind, err.Error())
+	m, err := jpeg.Decode(bytes.NewReader(data))
+	if err != nil {
+		if h.Deep || oddlySampled(err) {
+			return decodeSequential(data)
+		}
+		return source{}, err
+	}
+	if inks, ok := m.(*image.CMYK); ok && plain {
+		for i := range inks.Pix {
+			inks.Pix[i] = 255 - inks.Pix[i]
+		}
+	}
+	s := sourceOf(m, chromaJPEG)
+	return s, s.holds(h)
 }

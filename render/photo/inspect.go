@@ -5,18 +5,17 @@ import (
 	"fmt"
 )
 
-// MaxSide and MaxPixels bound the photographs that are opened. A header may
-// claim any size in a few bytes; it is held to these before anything is
-// decoded or any memory taken for it.
-const (
-	MaxSide   = 65500
-	MaxPixels = 120_000_000
-)
+// MaxSide bounds the photographs that are opened, as MaxPixels does. A header may
+// claim any size in a few bytes; it is held to these before anything is decoded
+// or any memory taken for it.
+const MaxSide = 65500
 
 // Kind is what a file is, told from its bytes and never from its name.
 type Kind int
 
-// The kinds of file that are told apart. The first five are opened.
+// The kinds of file that are told apart. The first five are opened everywhere;
+// TIFF, AVIF, HEIC and JPEG XL by those browsers that know them; all but JPEG XL
+// by Decode.
 const (
 	Unknown Kind = iota
 	JPEG
@@ -47,6 +46,28 @@ type Header struct {
 	Width, Height int         // pixels as stored, before the orientation is applied
 	Orientation   Orientation // how to turn the stored pixels upright
 	Profile       []byte      // an ICC profile as it is in the file, nil if there is none; compressed in a PNG
+	Moving        bool        // an animation, of which the first picture counts
+	Deep          bool        // a JPEG of more than 8 bits a colour
+}
+
+// Everywhere tells whether browsers commonly open such a file.
+func (h Header) Everywhere() bool { return h.Kind >= JPEG && h.Kind <= BMP && !h.Deep }
+
+// Unopened is what to say of a photograph that Inspect let by, where whatever
+// decodes it cannot: a browser that does not know its kind. It is a *Refusal.
+func (h Header) Unopened() error {
+	switch h.Kind {
+	case JPEG:
+		if h.Deep {
+			return &Refusal{"this JPEG has more than 8 bits a colour, which is not opened here", "save it as an ordinary JPEG, of 8 bits a colour"}
+		}
+	case HEIC:
+		return &Refusal{"this is a HEIC photograph, which is not opened here",
+			"on an iPhone or iPad set Camera, Formats to Most Compatible, or send the photograph as a JPEG"}
+	case TIFF, AVIF, JPEGXL:
+		return &Refusal{"this is a picture saved as " + h.Kind.String() + ", which is not opened here", helpJPEG}
+	}
+	return damaged(h.Kind, "its pixels cannot be read")
 }
 
 // Upright is the size of the photograph once its orientation is applied.
@@ -59,23 +80,38 @@ func (h Header) Upright() (width, height int) {
 
 // Inspect tells what a file is without decoding it, and refuses what cannot be
 // opened: an empty file, one that is no photograph, one whose end is missing,
-// one that claims more than MaxSide or MaxPixels, one of a kind not opened
-// here. Every error is a *Refusal. It takes time in proportion to the file's
-// bytes at most, and no memory to speak of.
+// one that claims more than MaxSide or MaxPixels. A TIFF, AVIF, HEIC or JPEG XL
+// is let by, since some can open it; Header.Unopened is what others say. Every
+// error is a *Refusal. It takes time in proportion to the file's bytes at most,
+// and no memory to speak of.
 func Inspect(data []byte) (Header, error) {
 	if len(data) == 0 {
 		return Header{}, &Refusal{"the file is empty: it holds no bytes at all", helpCopy}
 	}
+	var h Header
+	var err error
 	kind := kindOf(data)
-	reader := map[Kind]func([]byte) (Header, error){
-		JPEG: inspectJPEG, PNG: inspectPNG, WebP: inspectWebP, GIF: inspectGIF, BMP: inspectBMP,
-	}[kind]
-	if reader == nil {
+	switch kind {
+	case JPEG:
+		h, err = inspectJPEG(data)
+	case PNG:
+		h, err = inspectPNG(data)
+	case WebP:
+		h, err = inspectWebP(data)
+	case GIF:
+		h, err = inspectGIF(data)
+	case BMP:
+		h, err = inspectBMP(data)
+	case TIFF:
+		h, err = inspectTIFF(data)
+	case AVIF, HEIC:
+		h, err = inspectISO(data)
+	case JPEGXL:
+		h, err = inspectJPEGXL(data)
+	default:
 		return Header{Kind: kind}, refuse(kind)
 	}
-	h, err := reader(data)
-	h.Kind = kind
-	if err != nil {
+	if h.Kind = kind; err != nil {
 		return h, err
 	}
 	return h, checkSize(h.Width, h.Height)
@@ -179,13 +215,6 @@ func markupKind(data []byte) Kind {
 // refuse says why a kind is not opened.
 func refuse(kind Kind) error {
 	switch kind {
-	case HEIC:
-		return &Refusal{"this is a HEIC photograph, which is not opened yet",
-			"on an iPhone or iPad set Camera, Formats to Most Compatible, or send the photograph as a JPEG"}
-	case TIFF:
-		return &Refusal{"this is a TIFF or a camera's raw file, which is not opened yet", helpJPEG}
-	case AVIF, JPEGXL:
-		return &Refusal{"this is a picture saved as " + kind.String() + ", which is not opened yet", helpJPEG}
 	case SVG:
 		return &Refusal{"this is an SVG, a drawing by formula and no photograph", helpOther}
 	case PDF:

@@ -3,6 +3,7 @@ package photo
 import (
 	"bytes"
 	"errors"
+	"fmt"
 	"math"
 	"os"
 	"path/filepath"
@@ -39,6 +40,29 @@ func TestKinds(t *testing.T) {
 	}
 }
 
+// Kinds that not every browser opens are told, too: how large they are upright and
+// how they lie, as avifdec, heif-convert, tiffinfo and jxlinfo have it.
+func TestHeadersOfOtherKinds(t *testing.T) {
+	for name, want := range map[string]string{
+		"jxl-jpeg-transcode.jxl": "JPEG XL 482 x 321 1", "jxl-exif6.jxl": "JPEG XL 96 x 64 6", "jxl-4by3.jxl": "JPEG XL 640 x 480 1", "jxl-small.jxl": "JPEG XL 40 x 24 1",
+		"heic-x265.heic": "HEIC 482 x 321 1", "avif-irot90.avif": "AVIF 96 x 64 8", "avif-imir.avif": "AVIF 96 x 64 4", "avif-10bit-444.avif": "AVIF 482 x 321 1",
+		"tiff-5.tif": "TIFF 96 x 64 5", "tiff-jpeg.tif": "TIFF 200 x 133 1",
+	} {
+		data, err := os.ReadFile("../../testdata/photo/" + name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		h, err := Inspect(data)
+		width, height := h.Upright()
+		if got := fmt.Sprintf("%v %d x %d %d", h.Kind, width, height, h.Orientation); err != nil || got != want || h.Everywhere() {
+			t.Errorf("%s is told as %q, %v, want %q, which not every browser opens", name, got, err, want)
+		}
+		if err := h.Unopened(); Hint(err) == "" || !strings.Contains(err.Error(), h.Kind.String()) {
+			t.Errorf("of %s is said %v", name, err)
+		}
+	}
+}
+
 func TestEmptyFile(t *testing.T) {
 	_, err := Inspect(nil)
 	if err == nil || !strings.Contains(err.Error(), "empty") || Hint(err) == "" {
@@ -51,7 +75,7 @@ func TestSizeLimits(t *testing.T) {
 		width, height int
 		fits          bool
 	}{
-		{1, 1, true}, {12000, 10000, true}, {12001, 10000, false}, {65500, 1, true}, {65501, 1, false},
+		{1, 1, true}, {16320, 12240, true}, {14500, 14500, false}, {65500, 1, true}, {65501, 1, false},
 		{0, 5, false}, {5, -1, false}, {65500, 65500, false}, {math.MaxInt32, math.MaxInt32, false},
 	} {
 		if err := checkSize(c.width, c.height); (err == nil) != c.fits {
@@ -108,7 +132,7 @@ func along(p *Picture, side, from string, i int) (x, y int) {
 // FuzzInspect holds Inspect to its word on any bytes: a header within the limits
 // or a refusal with a hint, and never a panic.
 func FuzzInspect(f *testing.F) {
-	names, err := filepath.Glob("../../testdata/photo/*")
+	names, err := filepath.Glob("../../testdata/photo/*.*")
 	if err != nil || len(names) == 0 {
 		f.Fatal("no photographs to begin from", err)
 	}
@@ -130,7 +154,7 @@ func FuzzInspect(f *testing.F) {
 			}
 			return
 		}
-		if checkSize(header.Width, header.Height) != nil || header.Orientation < 1 || header.Orientation > 8 {
+		if Hint(header.Unopened()) == "" || checkSize(header.Width, header.Height) != nil || header.Orientation < 1 || header.Orientation > 8 {
 			t.Errorf("let by: %+v", header)
 		}
 	})

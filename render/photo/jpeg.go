@@ -2,86 +2,113 @@ package photo
 
 import (
 	"bytes"
-	"encoding/binary"
 	"slices"
 )
 
 // The second bytes of the JPEG markers that matter here (ITU-T T.81, table B.1).
 const (
-	markerRST0 = 0xd0
-	markerRST7 = 0xd7
-	markerSOI  = 0xd8
-	markerEOI  = 0xd9
-	markerSOS  = 0xda
-	markerAPP1 = 0xe1
-	markerAPP2 = 0xe2
-	markerTEM  = 0x01
+	markerRST0  = 0xd0
+	markerRST7  = 0xd7
+	markerSOI   = 0xd8
+	markerEOI   = 0xd9
+	markerSOS   = 0xda
+	markerAPP0  = 0xe0
+	markerAPP1  = 0xe1
+	markerAPP2  = 0xe2
+	markerAPP15 = 0xef
+	markerCOM   = 0xfe
+	markerTEM   = 0x01
 )
 
-// inspectJPEG walks the segments to the end-of-image marker. What follows it,
-// such as a telephone's film, is no business of ours.
+// segment is one marker of a JPEG and what belongs to it, by places in the file.
+type segment struct {
+	marker           byte
+	start, body, end int // of the marker, of what follows its length, and behind it
+}
+
+// segments hands out the segments of a JPEG up to the end-of-image marker, itself
+// included; entropy-coded data lie between them. What follows the end, such as a
+// telephone's film, is no business of ours. It ends early with the error that
+// each returns.
+func segments(data []byte, each func(segment) error) error {
+	for at := 2; ; {
+		marker, found := nextMarker(data, at)
+		if found < 0 {
+			return cutShort()
+		}
+		s := segment{marker, found, found + 2, found + 2}
+		switch {
+		case marker == markerEOI:
+			return each(s)
+		case marker == markerSOI, marker == markerTEM, marker >= markerRST0 && marker <= markerRST7:
+			at = s.end
+			continue
+		}
+		if s.body+2 > len(data) {
+			return cutShort()
+		}
+		size := big(data, s.body, 2)
+		if size < 2 {
+			return damaged(JPEG, "a segment has no length")
+		}
+		if s.body, s.end = s.body+2, s.body+size; s.end > len(data) {
+			return cutShort()
+		}
+		if err := each(s); err != nil {
+			return err
+		}
+		at = s.end
+	}
+}
+
+// nextMarker finds the next marker from a place on, over entropy-coded data or
+// padding, and where its first byte is, -1 where there is none.
+func nextMarker(data []byte, at int) (marker byte, found int) {
+	for {
+		i := bytes.IndexByte(data[at:], 0xff)
+		if i < 0 || at+i+1 >= len(data) {
+			return 0, -1
+		}
+		switch at += i; data[at+1] {
+		case 0x00: // a stuffed byte of entropy-coded data
+			at += 2
+		case 0xff: // padding
+			at++
+		default:
+			return data[at+1], at
+		}
+	}
+}
+
+// exifMark begins the segment that holds Exif data, profileMark those that hold a
+// colour profile.
+const (
+	exifMark    = "Exif\x00\x00"
+	profileMark = "ICC_PROFILE\x00"
+)
+
+// inspectJPEG walks the segments.
 func inspectJPEG(data []byte) (Header, error) {
 	h := Header{Orientation: 1}
 	var profile jpegProfile
 	exif := false
-	for rest := data[2:]; ; {
-		marker, tail, ok := nextMarker(rest)
+	err := segments(data, func(s segment) error {
+		body := data[s.body:s.end]
 		switch {
-		case !ok:
-			return h, cutShort()
-		case marker == markerEOI:
-			if h.Width == 0 {
-				return h, damaged(JPEG, "it holds no picture")
-			}
-			h.Profile = profile.joined()
-			return h, nil
-		case marker == markerSOI, marker == markerTEM, marker >= markerRST0 && marker <= markerRST7:
-			rest = tail
-			continue
-		}
-		if len(tail) < 2 {
-			return h, cutShort()
-		}
-		size := int(binary.BigEndian.Uint16(tail))
-		if size < 2 {
-			return h, damaged(JPEG, "a segment has no length")
-		}
-		if size > len(tail) {
-			return h, cutShort()
-		}
-		body := tail[2:size]
-		switch {
-		case isFrame(marker):
-			if err := readFrame(&h, marker, body); err != nil {
-				return h, err
-			}
-		case marker == markerAPP1 && !exif && bytes.HasPrefix(body, []byte("Exif\x00\x00")):
+		case isFrame(s.marker):
+			return readFrame(&h, s.marker, body)
+		case s.marker == markerAPP1 && !exif && bytes.HasPrefix(body, []byte(exifMark)):
 			exif = true
-			h.Orientation = exifOrientation(body[6:])
-		case marker == markerAPP2:
+			h.Orientation = exifOrientation(body[len(exifMark):])
+		case s.marker == markerAPP2:
 			profile.add(body)
+		case s.marker == markerEOI && h.Width == 0:
+			return damaged(JPEG, "it holds no picture")
 		}
-		rest = tail[size:]
-	}
-}
-
-// nextMarker finds the next marker, over entropy-coded data or padding, and
-// what follows it.
-func nextMarker(data []byte) (marker byte, tail []byte, ok bool) {
-	for {
-		i := bytes.IndexByte(data, 0xff)
-		if i < 0 || i+1 >= len(data) {
-			return 0, nil, false
-		}
-		switch next := data[i+1]; next {
-		case 0x00: // a stuffed byte of entropy-coded data
-			data = data[i+2:]
-		case 0xff: // padding
-			data = data[i+1:]
-		default:
-			return next, data[i+2:], true
-		}
-	}
+		return nil
+	})
+	h.Profile = profile.joined()
+	return h, err
 }
 
 // isFrame tells whether a marker starts a frame: SOF0 to SOF15 without the three
@@ -99,11 +126,9 @@ func readFrame(h *Header, marker byte, body []byte) error {
 	if h.Width != 0 {
 		return damaged(JPEG, "it has two frames")
 	}
-	h.Height = int(binary.BigEndian.Uint16(body[1:]))
-	h.Width = int(binary.BigEndian.Uint16(body[3:]))
-	if body[0] != 8 {
-		return &Refusal{"this JPEG has more than 8 bits a colour, which is not opened", "save it as an ordinary JPEG, of 8 bits a colour"}
-	}
+	h.Height = big(body, 1, 2)
+	h.Width = big(body, 3, 2)
+	h.Deep = body[0] > 8
 	if !slices.Contains([]byte{0xc0, 0xc1, 0xc2, 0xc9, 0xca}, marker) {
 		return &Refusal{"this is a lossless or layered JPEG, which is not opened", "save it as an ordinary JPEG"}
 	}
@@ -117,13 +142,12 @@ type jpegProfile struct {
 }
 
 func (p *jpegProfile) add(body []byte) {
-	const name = "ICC_PROFILE\x00"
-	if len(body) < len(name)+2 || string(body[:len(name)]) != name {
+	if len(body) < len(profileMark)+2 || string(body[:len(profileMark)]) != profileMark {
 		return
 	}
-	number := body[len(name)]
-	p.chunks[number] = body[len(name)+2:]
-	p.count = max(p.count, int(body[len(name)+1]))
+	number := body[len(profileMark)]
+	p.chunks[number] = body[len(profileMark)+2:]
+	p.count = max(p.count, int(body[len(profileMark)+1]))
 }
 
 // joined is the profile in the order of its chunks, without those that lack.

@@ -1,7 +1,5 @@
 package photo
 
-import "encoding/binary"
-
 // Orientation tells where the stored rows and columns of a photograph belong,
 // by the numbers of Exif (CIPA DC-008, tag 274): 1 as stored, 3 turned by half
 // a turn, 6 to be turned a quarter clockwise, 8 a quarter the other way; 2, 4, 5
@@ -53,41 +51,4 @@ func (o Orientation) source(x, y, width, height int) (sx, sy int) {
 	default:
 		return x, y
 	}
-}
-
-// exifOrientation reads the orientation out of Exif data, which is a TIFF
-// header and its first directory; 1 where there is none or it makes no sense.
-// The second directory, about the thumbnail, does not count.
-func exifOrientation(data []byte) Orientation {
-	if len(data) < 8 {
-		return 1
-	}
-	var order binary.ByteOrder
-	switch string(data[:4]) {
-	case "II*\x00":
-		order = binary.LittleEndian
-	case "MM\x00*":
-		order = binary.BigEndian
-	default:
-		return 1
-	}
-	start := uint64(order.Uint32(data[4:]))
-	if start+2 > uint64(len(data)) {
-		return 1
-	}
-	entries := data[start+2:]
-	for range order.Uint16(data[start:]) {
-		if len(entries) < 12 {
-			return 1
-		}
-		const tag, short = 274, 3
-		if order.Uint16(entries) == tag {
-			if o := Orientation(order.Uint16(entries[8:])); order.Uint16(entries[2:]) == short && o >= 1 && o <= 8 {
-				return o
-			}
-			return 1
-		}
-		entries = entries[12:]
-	}
-	return 1
 }

@@ -13,35 +13,6 @@ import (
 // maxProfile bounds how much of a compressed profile is read.
 const maxProfile = 4 << 20
 
-// What a note says of a profile that is not sRGB, or makes no sense.
-const (
-	noteOther      = "the photograph carries a colour profile other than sRGB, which is not applied yet: strong colours read a little wrong"
-	noteUnreadable = "the photograph carries a colour profile that cannot be read: it is taken to be sRGB"
-)
-
-// profileNote is what to say about the header's colour profile, "" for none or
-// for sRGB.
-func profileNote(h Header) string {
-	profile := h.Profile
-	if profile == nil {
-		return ""
-	}
-	if h.Kind == PNG {
-		var err error
-		if profile, err = inflate(profile); err != nil {
-			return noteUnreadable
-		}
-	}
-	tags, ok := profileTags(profile)
-	switch {
-	case !ok:
-		return noteUnreadable
-	case !isSRGB(tags):
-		return noteOther
-	}
-	return ""
-}
-
 // inflate is the profile inside an iCCP chunk: a name, a zero, a zero for the
 // method, and the compressed profile.
 func inflate(chunk []byte) ([]byte, error) {
@@ -59,7 +30,7 @@ func inflate(chunk []byte) ([]byte, error) {
 // profileTags are the parts of an ICC profile by their names (ICC.1:2010,
 // section 7).
 func profileTags(p []byte) (tags map[string][]byte, ok bool) {
-	if len(p) < 132 || string(p[36:40]) != "acsp" {
+	if len(p) < 132 || string(p[36:40]) != "acsp" || uint64(binary.BigEndian.Uint32(p)) > uint64(len(p)) {
 		return nil, false
 	}
 	tags = map[string][]byte{}
@@ -78,69 +49,102 @@ func profileTags(p []byte) (tags map[string][]byte, ok bool) {
 	return tags, true
 }
 
-// isSRGB tells whether a profile's primaries are those of sRGB, adapted to D50
-// (IEC 61966-2-1 annex; 0.003 allows for the roundings in use), and whether
-// its curve gives half the code about the light that sRGB's does, 0.2140.
-func isSRGB(tags map[string][]byte) bool {
-	primaries := map[string][3]float64{
-		"rXYZ": {0.4361, 0.2225, 0.0139},
-		"gXYZ": {0.3851, 0.7169, 0.0971},
-		"bXYZ": {0.1431, 0.0606, 0.7141},
+// profileSpace reads what an ICC profile says of red, green and blue, or of
+// greys, by curves and a matrix (ICC.1:2010, annex F). It gives nil and a note
+// where the profile is none, or says it by tables.
+func profileSpace(p []byte) (*space, string) {
+	tags, ok := profileTags(p)
+	if !ok {
+		return nil, noteUnreadable
 	}
-	for name, want := range primaries {
-		tag := tags[name]
-		if len(tag) < 20 {
-			return false
+	s := new(space)
+	switch names := [3]string{"rTRC", "gTRC", "bTRC"}; {
+	case string(p[16:20]) == "GRAY":
+		c := tagCurve(tags["kTRC"])
+		if c == nil {
+			return nil, noteUnreadable
 		}
-		for i, w := range want {
-			if math.Abs(fixed(tag[8+4*i:])-w) > 0.003 {
-				return false
+		return &space{[3]*curve{c, c, c}, matrix{{1, 0, 0}, {0, 1, 0}, {0, 0, 1}}}, ""
+	case string(p[16:20]) != "RGB " || tags["rTRC"] == nil:
+		return nil, noteTables
+	default:
+		for i, name := range names {
+			if i > 0 && bytes.Equal(tags[name], tags[names[0]]) {
+				s.curves[i] = s.curves[0]
+				continue
+			}
+			if s.curves[i] = tagCurve(tags[name]); s.curves[i] == nil {
+				return nil, noteUnreadable
 			}
 		}
 	}
-	half, ok := curveAtHalf(tags["rTRC"])
-	return ok && math.Abs(half-0.2140) < 0.01
+	for i, name := range [3]string{"rXYZ", "gXYZ", "bXYZ"} {
+		if len(tags[name]) < 20 {
+			return nil, noteUnreadable
+		}
+		for j := range 3 {
+			s.matrix[j][i] = fixed(tags[name][8+4*j:])
+		}
+	}
+	s.matrix = s.matrix.then(fromXYZ(whiteD50))
+	return s, ""
 }
 
 // fixed is a signed number with 16 bits after the point.
 func fixed(b []byte) float64 { return float64(int32(binary.BigEndian.Uint32(b))) / 65536 }
 
-// curveAtHalf is the light that a curve tag gives for half the greatest code.
-func curveAtHalf(tag []byte) (light float64, ok bool) {
+// tagCurve tabulates a curve tag, nil where it makes no sense.
+func tagCurve(tag []byte) *curve {
 	if len(tag) < 12 {
-		return 0, false
+		return nil
 	}
 	if string(tag[:4]) == "para" {
-		return parametricAtHalf(tag)
+		return formula(tag)
 	}
-	count := int(binary.BigEndian.Uint32(tag[8:]))
-	if string(tag[:4]) != "curv" || len(tag) < 12+2*count {
-		return 0, false
+	count := uint64(binary.BigEndian.Uint32(tag[8:]))
+	if string(tag[:4]) != "curv" || uint64(len(tag)) < 12+2*count {
+		return nil
 	}
 	at := func(i int) float64 { return float64(binary.BigEndian.Uint16(tag[12+2*i:])) }
 	switch count {
 	case 0:
-		return 0.5, true
+		return newCurve(func(v float64) float64 { return v })
 	case 1:
-		return math.Pow(0.5, at(0)/256), true
-	default:
-		return (at((count-1)/2) + at(count/2)) / 2 / 65535, true
+		return newCurve(func(v float64) float64 { return math.Pow(v, at(0)/256) })
 	}
+	return newCurve(func(v float64) float64 {
+		place := v * float64(count-1)
+		i := min(int(place), int(count)-2)
+		return (at(i) + (place-float64(i))*(at(i+1)-at(i))) / 65535
+	})
 }
 
-// parametricAtHalf is curveAtHalf for a formula: (a*x+b)^gamma, with gamma
-// alone in the simplest form. Half the code lies above every toe in use.
-func parametricAtHalf(tag []byte) (light float64, ok bool) {
-	gamma, a, b := 0.0, 1.0, 0.0
-	if len(tag) < 16 {
-		return 0, false
+// formula is the curve of a parametric tag (ICC.1:2010, table 65): a power above
+// a place, and below it a straight line, nothing, or the same power.
+func formula(tag []byte) *curve {
+	form := int(binary.BigEndian.Uint16(tag[8:]))
+	if form > 4 || len(tag) < 12+4*[5]int{1, 3, 4, 5, 7}[form] {
+		return nil
 	}
-	gamma = fixed(tag[12:])
-	if form := binary.BigEndian.Uint16(tag[8:]); form > 0 {
-		if len(tag) < 24 {
-			return 0, false
+	number := func(i int) float64 { return fixed(tag[12+4*i:]) }
+	gamma, a, b, c, d, e, f := number(0), 1.0, 0.0, 0.0, math.Inf(-1), 0.0, 0.0
+	if form > 0 {
+		a, b = number(1), number(2)
+		d = -b / a
+	}
+	switch form {
+	case 2: // c lifts the whole
+		e, f = number(3), number(3)
+	case 3, 4:
+		c, d = number(3), number(4)
+	}
+	if form == 4 {
+		e, f = number(5), number(6)
+	}
+	return newCurve(func(v float64) float64 {
+		if v < d {
+			return c*v + f
 		}
-		a, b = fixed(tag[16:]), fixed(tag[20:])
-	}
-	return math.Pow(a*0.5+b, gamma), true
+		return math.Pow(a*v+b, gamma) + e
+	})
 }

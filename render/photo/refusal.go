@@ -31,11 +31,11 @@ const (
 	helpOther = "open a photograph saved as JPEG, PNG or WebP"
 )
 
-// cutShort refuses a file whose end is missing. What can be decoded of it would
-// show an even grey where the rest should be, and be read as a value.
-func cutShort() error {
-	return &Refusal{"the file is cut short: the end of the photograph is missing", helpCopy}
-}
+// errCut refuses a file whose end is missing. What a browser decodes of it shows
+// an even grey where the rest should be, which would be read as a value.
+var errCut = &Refusal{"the file is cut short: the end of the photograph is missing", helpCopy}
+
+func cutShort() error { return errCut }
 
 // damaged refuses a file that breaks the rules of its own format.
 func damaged(kind Kind, how string) error {
