@@ -190,6 +190,9 @@ func upgraded(d Document) Document {
 		d.Spans, d.NextSpan, d.Parting = []Span{}, 1, 1
 		d.Lines, d.Eye, d.Sheets = newLines(), []EyePath{}, newSheets()
 	}
+	if d.Format < 4 {
+		d.Board, d.Log, d.NextEntry = newBoard(d.Name), []Entry{}, 1
+	}
 	d.Format = Format
 	return d
 }
