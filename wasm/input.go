@@ -4,6 +4,7 @@ package main
 
 import (
 	"math"
+	"slices"
 	"strconv"
 	"syscall/js"
 
@@ -240,7 +241,7 @@ func (p *page) listenEdges() {
 // listenFields connects what the painter types and ticks.
 func (p *page) listenFields() {
 	listen(p.document, "input", func(event js.Value) {
-		if target := event.Get("target"); target.Get("type").String() == "range" {
+		if target := event.Get("target"); slices.Contains([]string{"range", "search"}, target.Get("type").String()) {
 			p.tell(func() { p.easel.Type(target.Get("id").String(), target.Get("value").String()) })
 		}
 	})

@@ -201,6 +201,8 @@ func (p *page) lay(number int, name string, photograph file, righting study.Righ
 	})
 	// The study before has had its last state kept: its photograph may go.
 	p.photos = map[string]js.Value{doc.Reference.Hash: photograph.buffer}
+	p.inUse = nil
+	p.use(doc)
 	return nil
 }
 

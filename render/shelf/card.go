@@ -172,16 +172,19 @@ func Decode(text string) (Card, error) {
 	return c, nil
 }
 
-// Newest is the order of the list: what was changed last comes first, and among equals
-// the names decide.
-func Newest(a, b Card) int {
+// Newest is the order of the list, for package sort: what was changed last comes first,
+// and among equals the names decide.
+type Newest []Card
+
+func (n Newest) Len() int      { return len(n) }
+func (n Newest) Swap(i, j int) { n[i], n[j] = n[j], n[i] }
+func (n Newest) Less(i, j int) bool {
+	a, b := n[i], n[j]
 	switch {
-	case a.Changed != b.Changed && a.Changed > b.Changed:
-		return -1
 	case a.Changed != b.Changed:
-		return 1
-	case a.Name != b.Name && a.Name < b.Name, a.Name == b.Name && a.ID < b.ID:
-		return -1
+		return a.Changed > b.Changed
+	case a.Name != b.Name:
+		return a.Name < b.Name
 	}
-	return 1
+	return a.ID < b.ID
 }

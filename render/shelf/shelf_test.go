@@ -3,6 +3,7 @@ package shelf
 import (
 	"reflect"
 	"slices"
+	"sort"
 	"strings"
 	"testing"
 	"time"
@@ -193,7 +194,7 @@ func TestRoomWarnsBeforeItIsGone(t *testing.T) {
 
 func TestTheListBeginsWithWhatWasChangedLast(t *testing.T) {
 	cards := []Card{{ID: "a", Name: "B", Changed: 1}, {ID: "b", Name: "A", Changed: 1}, {ID: "c", Changed: 2}, {ID: "e", Name: "A", Changed: 1}}
-	slices.SortFunc(cards, Newest)
+	sort.Sort(Newest(cards))
 	var ids []string
 	for _, c := range cards {
 		ids = append(ids, c.ID)

@@ -65,6 +65,10 @@ func (e *Easel) Type(field, text string) {
 		e.do(e.doc().NamedSpan(e.doc().Span, text), fmt.Sprintf("name span %d", e.doc().Span))
 	case "mark-name":
 		e.do(e.doc().NamedMark(e.doc().Chosen, text), fmt.Sprintf("name %d", e.doc().Chosen))
+	case "studies-search":
+		e.shelf.search, e.row = text, ""
+	case "studies-name":
+		e.renameChosen(text)
 	case "study-name":
 		e.do(e.doc().WithName(text), "study name")
 	}

@@ -33,6 +33,7 @@ type Easel struct {
 	hand    hand
 	lock    lock
 	keeping keeping
+	shelf   shelved
 	counts  counts
 	surveys surveys
 
@@ -80,6 +81,7 @@ func (e *Easel) Show(doc study.Document, pic *photo.Picture, kept bool) {
 	}
 	e.hand.drop()
 	e.stopSurveys()
+	another := e.started
 	e.history, e.started = study.NewHistory(doc), true
 	e.picture, e.filled = pic, false
 	e.readOnly = doc.Format > study.Format
@@ -99,6 +101,9 @@ func (e *Easel) Show(doc study.Document, pic *photo.Picture, kept bool) {
 	if !kept {
 		e.keepNow()
 	}
+	if another {
+		e.lookAtShelf()
+	}
 	e.after()
 }
 
@@ -106,6 +111,7 @@ func (e *Easel) Show(doc study.Document, pic *photo.Picture, kept bool) {
 // painter is now led to opening one.
 func (e *Easel) Started() {
 	e.started = true
+	e.lookAtShelf()
 	e.after()
 }
 

@@ -72,6 +72,7 @@ func (e *Easel) Face() Face {
 	e.faceSpan(&f)
 	e.faceSize(&f)
 	e.faceStudy(&f)
+	e.faceStudies(&f)
 	e.faceSheets(&f)
 	return f
 }

@@ -40,6 +40,8 @@ type bench struct {
 	printed  []study.Document
 	halts    int
 	pixels   float64
+	shelved  []ShelfAsk
+	reminded []time.Time
 	held     study.Document // the last that was found to keep every rule
 }
 
@@ -51,6 +53,8 @@ func (b *bench) OpenFile()                { b.opened++ }
 func (b *bench) StopOpening()             { b.stopped++ }
 func (b *bench) Awake(on bool)            { b.awake = append(b.awake, on) }
 func (b *bench) UseUpdate()               { b.updated++ }
+func (b *bench) Shelf(a ShelfAsk)         { b.shelved = append(b.shelved, a) }
+func (b *bench) Reminded(at time.Time)    { b.reminded = append(b.reminded, at) }
 func (b *bench) Redraw()                  { b.redrawn++ }
 func (b *bench) Survey(r SurveyRequest)   { b.surveys = append(b.surveys, r) }
 func (b *bench) StopSurvey(k survey.Kind) { b.halted = append(b.halted, k) }

@@ -4,6 +4,8 @@
 package easel
 
 import (
+	"time"
+
 	"maulstick/render/colour"
 	"maulstick/render/place"
 	"maulstick/render/setout"
@@ -51,6 +53,11 @@ type Host interface {
 	StopOpening()
 	// SaveFile hands the painter the study and its photograph as one file.
 	SaveFile(name string, doc study.Document)
+	// Shelf asks for something to be done with the studies that are kept, in its turn
+	// among the Keeps; the answer comes as Shelved, and a study to be opened as Show.
+	Shelf(ask ShelfAsk)
+	// Reminded keeps when the painter was last reminded to save a file.
+	Reminded(at time.Time)
 	// Awake asks that the screen be kept from going dark, or lets it; asking
 	// is answered by WakeLock.
 	Awake(on bool)
@@ -67,6 +74,28 @@ type CountRequest struct {
 	ID    int // of this request, from 1
 	Crop  place.Crop
 	Sheet colour.Sheet // of the red filter
+}
+
+// ShelfDeed is what can be done with the studies that are kept.
+type ShelfDeed int
+
+// What can be done with the studies that are kept.
+const (
+	ShelfList   ShelfDeed = iota
+	ShelfOpen             // one in place of the open one
+	ShelfCopy             // beside it, under Name; an earlier state if At is not 0
+	ShelfRename           // to Name
+	ShelfBin              // put into the bin
+	ShelfBack             // out of the bin
+	ShelfRemove           // for good, out of the bin
+)
+
+// ShelfAsk asks for something to be done with a study that is kept.
+type ShelfAsk struct {
+	Do   ShelfDeed
+	ID   string
+	At   int64 // of an earlier state, Unix milliseconds; 0 for the newest
+	Name string
 }
 
 // PointerKind is what a pointer did.

@@ -67,6 +67,9 @@ func (e *Easel) Kept(err error) {
 		e.says.news = "This study is not being kept."
 	}
 	e.keeping.failed = err
+	if e.listing() {
+		e.host.Shelf(ShelfAsk{Do: ShelfList})
+	}
 	e.after()
 }
 
@@ -81,6 +84,7 @@ func (e *Easel) NotKept(err error) {
 
 // saveFile hands the painter the study as a file.
 func (e *Easel) saveFile() {
+	e.shelf.reminding = false
 	e.host.SaveFile(e.doc().FileName(), e.doc())
 }
 
@@ -95,6 +99,8 @@ func (e *Easel) stateKept() string {
 		return "Not kept"
 	case e.keeping.dirty || e.keeping.waiting > 0:
 		return "Keeping"
+	case e.shelf.reminding:
+		return "Kept here alone: save a file, too"
 	}
 	return "Kept on this tablet"
 }
@@ -104,6 +110,9 @@ func (e *Easel) notices() []string {
 	var s []string
 	if e.keeping.failed != nil {
 		s = append(s, "This study is not being kept: "+e.keeping.failed.Error()+". Save it to a file before you close the page.")
+	}
+	if text := e.tightText(); text != "" {
+		s = append(s, text)
 	}
 	if e.readOnly {
 		n := study.Newer{Found: e.doc().Format}

@@ -64,6 +64,7 @@ func (e *Easel) turnTo(part string) {
 	e.moveOn()
 	e.row, e.picking, e.armed, e.tool = "", false, false, inHand{}
 	e.show(e.doc().WithPart(part))
+	e.lookAtShelf()
 }
 
 // shown puts a picture in place of the photograph, or takes it away again.

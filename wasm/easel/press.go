@@ -154,6 +154,7 @@ func (e *Easel) tray(name string) {
 		name = ""
 	}
 	e.show(e.doc().WithTray(name))
+	e.lookAtShelf()
 }
 
 func (e *Easel) measureFrom(change func(*place.Edges)) {

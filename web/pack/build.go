@@ -40,7 +40,10 @@ const (
 var unhurried = []string{
 	"maulstick/wasm/...", "maulstick/render", "maulstick/render/gpu", "maulstick/render/line", "maulstick/render/look",
 	"maulstick/render/pile", "maulstick/render/place", "maulstick/render/setout", "maulstick/render/shape",
-	"maulstick/render/study", "maulstick/render/survey", "maulstick/render/wire",
+	"maulstick/render/shelf", "maulstick/render/study", "maulstick/render/survey", "maulstick/render/wire",
+	"github.com/hajimehoshi/ebiten/v2/internal/shader", "github.com/hajimehoshi/ebiten/v2/internal/shaderir/...",
+	"context", "embed", "errors", "hash/...", "internal/bisect", "internal/fmtsort", "internal/godebug", "internal/poll",
+	"internal/reflectlite", "io", "io/fs", "net/...", "path", "path/filepath", "syscall", "unique", "weak",
 	"archive/zip", "bufio", "bytes", "compress/flate", "encoding/base64", "encoding/binary", "encoding/csv", "encoding/json",
 	"fmt", "go/...", "internal/strconv", "math/big", "os", "reflect", "regexp/...", "sort", "strconv", "strings",
 	"text/template/...", "time", "unicode/...",
