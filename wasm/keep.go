@@ -62,19 +62,25 @@ func becomeWriter() bool {
 	return true
 }
 
-// keeping is a state to be written away, with the file of its photograph: by
-// the time it is written another study may lie open. Or else it is something to be done
-// with the studies kept, in its turn.
+// keeping is a state to be written away, with the files of its photographs that are not
+// kept yet: by the time it is written another study may lie open. Or else it is
+// something to be done with the studies kept, in its turn.
 type keeping struct {
-	doc        study.Document
-	photograph js.Value // ArrayBuffer
-	shelf      func()   // nil for a state
+	doc         study.Document
+	photographs map[string]js.Value // ArrayBuffers by their hashes
+	shelf       func()              // nil for a state
 }
 
 // Keep implements easel.Host.
 func (p *page) Keep(doc study.Document) {
 	p.use(doc)
-	p.keeps <- keeping{doc: doc, photograph: p.photos[doc.Reference.Hash]}
+	fresh := map[string]js.Value{}
+	for _, r := range doc.References() {
+		if file := p.photos[r.Hash]; file.Truthy() && !p.written[r.Hash] {
+			fresh[r.Hash] = file
+		}
+	}
+	p.keeps <- keeping{doc: doc, photographs: fresh}
 }
 
 // use notes which photographs the open study names.
@@ -113,7 +119,7 @@ func (p *page) writeAway(refusal error) {
 		}
 		err := refusal
 		if err == nil {
-			err = p.write(k.doc, k.photograph, true)
+			err = p.write(k.doc, k.photographs, true)
 		}
 		p.wrote(k.doc, err)
 		p.tell(func() { p.easel.Kept(err) })
@@ -126,10 +132,10 @@ type lastState struct {
 	card shelf.Card
 }
 
-// write keeps one state of a study, with its photograph if that is new, and puts it on
-// the desk if it lies open. A database that the browser has closed meanwhile is opened
-// again, once.
-func (p *page) write(doc study.Document, photograph js.Value, open bool) error {
+// write keeps one state of a study, with its photographs that are new, and puts it on
+// the desk if it lies open: then it is in no bin, either. A database that the browser
+// has closed meanwhile is opened again, once.
+func (p *page) write(doc study.Document, photographs map[string]js.Value, open bool) error {
 	text, err := study.Encode(doc)
 	if err != nil {
 		return err
@@ -138,15 +144,22 @@ func (p *page) write(doc study.Document, photograph js.Value, open bool) error {
 	if err != nil {
 		return inWords(err)
 	}
-	w := writing{id: doc.ID, study: text, before: last.text, open: open, hash: doc.Reference.Hash, photograph: photograph}
+	w := writing{id: doc.ID, study: text, before: last.text, open: open, photographs: map[string]js.Value{}}
+	for hash, file := range photographs {
+		if !p.written[hash] {
+			w.photographs[hash] = file
+		}
+	}
 	w.card, w.state, w.drop = last.card.Written(string(text), string(last.text), time.Now().UnixMilli())
-	if p.written[w.hash] {
-		w.photograph = js.Undefined()
+	if open {
+		w.card.Binned = 0
 	}
 	if err := p.again(func() error { return p.store.keep(w) }); err != nil {
 		return inWords(err)
 	}
-	p.written[w.hash] = true
+	for hash := range photographs {
+		p.written[hash] = true
+	}
 	p.last[doc.ID] = lastState{text, w.card}
 	return nil
 }
@@ -242,9 +255,14 @@ func (p *page) layBack(number int, back *kept) error {
 	}
 	doc, _ := study.Decode(back.Study) // photoOf has read it
 	err := p.lay(number, doc.Name, photographOf(doc, back.Photo), doc.Righting, func(place.Pixels) (study.Document, bool, error) {
-		p.written[doc.Reference.Hash] = true
+		p.written[doc.Reference.Hash] = !back.Missing
 		return doc, len(back.Damaged) == 0, nil
 	})
+	if err == nil && back.Missing {
+		p.tell(func() {
+			p.easel.SetAside("the photograph " + doc.Reference.Name + " of this study is not here; once you have opened it by itself, open this study again")
+		})
+	}
 	if err != nil && !errors.Is(err, errGivenUp) {
 		return fmt.Errorf("the kept study %s could not be opened and stays where it is: %w", doc.Name, err)
 	}

@@ -39,6 +39,7 @@ const (
 type kept struct {
 	Study   []byte
 	Photo   js.Value // ArrayBuffer of the file as it came
+	Missing bool     // its photograph is not there: it opens without
 	Damaged []string
 }
 
@@ -175,18 +176,17 @@ type writing struct {
 	id            string
 	study, before []byte
 	card          shelf.Card
-	state         *shelf.State // the state before is one of the earlier ones from now on
-	drop          []int64      // earlier states that go
-	open          bool         // it lies on the desk
-	hash          string
-	photograph    js.Value // to be kept too, undefined if it is known to be there
+	state         *shelf.State        // the state before is one of the earlier ones from now on
+	drop          []int64             // earlier states that go
+	open          bool                // it lies on the desk
+	photographs   map[string]js.Value // to be kept too, by their hashes
 }
 
 // keep writes a state of a study. All puts are issued and the transaction committed
 // before Go gives way.
 func (s *store) keep(w writing) error {
 	names := []any{studyStore, cardStore, stateStore, deskStore}
-	if w.photograph.Truthy() {
+	if len(w.photographs) > 0 {
 		names = append(names, photoStore)
 	}
 	if err := s.transact(w.put, names...); err != nil {
@@ -205,8 +205,8 @@ func (w writing) put(tx js.Value) error {
 		{studyStore, map[string]any{"now": sealed(w.study), "before": sealed(w.before)}, w.id},
 		{cardStore, w.card.Encode(), w.id},
 	}
-	if w.photograph.Truthy() {
-		records = append(records, record{photoStore, w.photograph, w.hash})
+	for hash, file := range w.photographs {
+		records = append(records, record{photoStore, file, hash})
 	}
 	if w.state != nil {
 		records = append(records, record{stateStore, sealed(w.before), shelf.Key(w.id, w.state.At)})
@@ -283,6 +283,10 @@ func (s *store) load(id string, photoHash func(study []byte) (string, error)) (*
 			continue
 		}
 		buffer, err := s.photograph(hash)
+		if errors.Is(err, errMissing) {
+			k.Missing = true
+			err = nil
+		}
 		if err != nil {
 			k.Damaged = append(k.Damaged, err.Error()+"; it was set aside")
 			continue
@@ -311,6 +315,9 @@ func unsealed(record js.Value, state string) ([]byte, bool) {
 	return text, len(text) > 0 && seal.Get("sha256").Type() == js.TypeString && seal.Get("sha256").String() == hashOf(text)
 }
 
+// errMissing says that a photograph is not there at all.
+var errMissing = errors.New("the photograph of the kept study is missing")
+
 // photograph reads a photograph and holds it to its hash.
 func (s *store) photograph(hash string) (js.Value, error) {
 	buffer, err := s.get(photoStore, hash)
@@ -318,7 +325,7 @@ func (s *store) photograph(hash string) (js.Value, error) {
 		return js.Undefined(), fmt.Errorf("reading the kept photograph: %w", err)
 	}
 	if !buffer.Truthy() {
-		return js.Undefined(), errors.New("the photograph of the kept study is missing")
+		return js.Undefined(), errMissing
 	}
 	if !buffer.InstanceOf(js.Global().Get("ArrayBuffer")) {
 		return js.Undefined(), errors.New("the kept photograph is damaged")

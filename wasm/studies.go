@@ -114,7 +114,7 @@ func (p *page) copyStudy(ask easel.ShelfAsk) error {
 	}
 	doc.ID = newID()
 	doc = doc.WithName(ask.Name)
-	if err := p.write(doc, js.Undefined(), false); err != nil {
+	if err := p.write(doc, nil, false); err != nil {
 		return fmt.Errorf("copying the study: %w", err)
 	}
 	return nil
@@ -124,7 +124,7 @@ func (p *page) copyStudy(ask easel.ShelfAsk) error {
 func (p *page) renameStudy(id, name string) error {
 	doc, err := p.textOf(id, 0)
 	if err == nil {
-		err = p.write(doc.WithName(name), js.Undefined(), false)
+		err = p.write(doc.WithName(name), nil, false)
 	}
 	if err != nil {
 		return fmt.Errorf("renaming the study: %w", err)

@@ -227,3 +227,8 @@ func (p *tab) comesBack(round int, l *ledger) {
 	}
 	l.asked, l.kept = []state{found}, 0
 }
+
+func hashOf(data []byte) string {
+	sum := sha256.Sum256(data)
+	return hex.EncodeToString(sum[:])
+}

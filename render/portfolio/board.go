@@ -50,10 +50,3 @@ func Board(copies []*photo.Picture) ([]byte, error) {
 	}
 	return out.Bytes(), nil
 }
-
-// CopyPixels is how many pixels a copy of a photograph of that size may have so that it
-// fits a cell of the board.
-func CopyPixels(width, height int) int {
-	long, short := float64(max(width, height, 1)), float64(max(min(width, height), 1))
-	return int(cell * cell * short / long)
-}

@@ -50,7 +50,7 @@ func (r *reader) list() error {
 	if len(r.entries) == 0 {
 		return &study.Problem{
 			Wrong:  "this file is not a study kept by Maulstick",
-			Advice: "choose a photograph, or a file whose name ends in " + Ending + " or " + study.FileEnding,
+			Advice: "choose a photograph, or a file whose name ends in " + study.FileEnding + " or " + study.SingleEnding,
 		}
 	}
 	r.entries = r.entries[:min(len(r.entries), mostEntries)]

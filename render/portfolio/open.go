@@ -86,7 +86,7 @@ func (r *reader) damage(format string, values ...any) {
 // open reads what the archive holds.
 func (r *reader) open() (Opened, error) {
 	if err := r.readIndex(); err != nil {
-		r.damage("its list of contents is damaged (%v)", err)
+		r.damage("its list of contents is damaged")
 	}
 	o := &r.opened
 	switch err := r.readStudy(); {
@@ -96,7 +96,7 @@ func (r *reader) open() (Opened, error) {
 		if again := r.withoutStudy(); again != nil {
 			return Opened{}, again
 		}
-		r.damage("the study itself is lost (%v); its photographs hang on a new board", err)
+		r.damage("the study itself is lost, and its photographs hang on a new board")
 		return *o, nil
 	}
 	references := o.Study.References()

@@ -14,12 +14,6 @@ import (
 	"maulstick/render/study"
 )
 
-// Ending is what the name of a study's file ends in.
-const Ending = ".maulstick.zip"
-
-// Type is the media type of a study's file.
-const Type = "application/zip"
-
 // Form is the newest form of the archive that is written. Form 1 was a single JSON
 // file, see study.EncodeFile.
 const Form = 2

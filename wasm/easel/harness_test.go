@@ -42,6 +42,7 @@ type bench struct {
 	pixels   float64
 	shelved  []ShelfAsk
 	reminded []time.Time
+	came     bool
 	held     study.Document // the last that was found to keep every rule
 }
 
@@ -61,13 +62,15 @@ func (b *bench) StopSurvey(k survey.Kind) { b.halted = append(b.halted, k) }
 func (b *bench) SaveChart(name string, _ survey.Answer) {
 	b.handed[name] = nil
 }
-func (b *bench) SaveBytes(name, _ string, data []byte)  { b.handed[name] = data }
-func (b *bench) SetOut(_ int, ask setout.Ask)           { b.lineAsks = append(b.lineAsks, ask) }
-func (b *bench) Right(_ int, d study.Document)          { b.righted = append(b.righted, d) }
-func (b *bench) PrintSheets(_ int, d study.Document)    { b.printed = append(b.printed, d) }
-func (b *bench) StopPlotting()                          { b.halts++ }
-func (b *bench) KeepCalibration(pixels float64)         { b.pixels = pixels }
-func (b *bench) SaveFile(name string, _ study.Document) { b.saved = append(b.saved, name) }
+func (b *bench) SaveBytes(name, _ string, data []byte) { b.handed[name] = data }
+func (b *bench) SetOut(_ int, ask setout.Ask)          { b.lineAsks = append(b.lineAsks, ask) }
+func (b *bench) Right(_ int, d study.Document)         { b.righted = append(b.righted, d) }
+func (b *bench) PrintSheets(_ int, d study.Document)   { b.printed = append(b.printed, d) }
+func (b *bench) StopPlotting()                         { b.halts++ }
+func (b *bench) KeepCalibration(pixels float64)        { b.pixels = pixels }
+func (b *bench) SaveFile(name string, _ study.Document, came bool) {
+	b.saved, b.came = append(b.saved, name), came
+}
 
 const (
 	photoWidth  = 1200

@@ -51,8 +51,9 @@ type Host interface {
 	OpenFile()
 	// StopOpening gives up the file that is being opened.
 	StopOpening()
-	// SaveFile hands the painter the study and its photograph as one file.
-	SaveFile(name string, doc study.Document)
+	// SaveFile hands the painter the study and its photographs as one file: as they came,
+	// or free of what the camera wrote beside them. It is answered by Saved or Refuse.
+	SaveFile(name string, doc study.Document, came bool)
 	// Shelf asks for something to be done with the studies that are kept, in its turn
 	// among the Keeps; the answer comes as Shelved, and a study to be opened as Show.
 	Shelf(ask ShelfAsk)

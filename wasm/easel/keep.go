@@ -85,7 +85,18 @@ func (e *Easel) NotKept(err error) {
 // saveFile hands the painter the study as a file.
 func (e *Easel) saveFile() {
 	e.shelf.reminding = false
-	e.host.SaveFile(e.doc().FileName(), e.doc())
+	e.host.SaveFile(e.doc().FileName(), e.doc(), e.shelf.came)
+}
+
+// Saved says that a study has been put into a file and handed over, and whether what the
+// camera wrote beside the photographs was left out.
+func (e *Easel) Saved(stripped bool) {
+	text := "The file is made. Its photographs are as they came, with all that the camera wrote into them: where and when they were taken, perhaps."
+	if stripped {
+		text = "The file is made. Where, when and with what the photographs were taken was left out."
+	}
+	e.tell(text)
+	e.after()
 }
 
 // stateKept is the right side of the line above the picture.

@@ -19,6 +19,7 @@ type shelved struct {
 	binned  string // what was put into the bin last
 	sure    bool   // the key that removes for good has been pressed once
 	note    string
+	came    bool // files are saved with the photographs as they came
 
 	room      shelf.Room
 	reminded  time.Time // when the painter was last reminded to save a file
@@ -41,6 +42,7 @@ func init() {
 		"studies-remove":  func(e *Easel) { e.removeChosen() },
 		"studies-earlier": func(e *Easel) { e.listEarlier() },
 		"studies-bin":     func(e *Easel) { e.listAgain(!e.shelf.bin) },
+		"save-came":       func(e *Easel) { e.shelf.came = !e.shelf.came },
 	} {
 		keys[name] = do
 	}

@@ -27,6 +27,7 @@ func (e *Easel) faceStudies(f *Face) {
 	} {
 		e.disable(f, "studies-"+k.key, k.off)
 	}
+	f.Pressed["key-save-came"] = s.came
 	f.Hidden["key-studies-remove"], f.Hidden["key-studies-delete"] = !s.bin, s.bin
 	f.Value["studies-search"], f.Value["studies-name"] = s.search, c.Name
 	f.Disabled["studies-search"], f.Disabled["studies-name"] = e.still(), e.still() || aside || c.Name == ""

@@ -2,7 +2,8 @@
 
 // Command plotter runs in a worker that is started when it is first needed: it does
 // what neither the page nor the mill has room for. It sets lines out exactly,
-// redraws photographs that are set right, and prints sheets.
+// redraws photographs that are set right, prints sheets, and puts studies into files and
+// takes them out again.
 package main
 
 import (
@@ -51,6 +52,10 @@ func (p *plotter) answer(kind string, message js.Value) (answer map[string]any, 
 		answer["pixels"], transfer = rows, []any{rows.Get("buffer")}
 	case "chart":
 		err = chart(message, answer)
+	case "file-write":
+		err = writeFile(message, answer)
+	case "file-open":
+		err = openFile(message, answer)
 	case "sheets":
 		transfer, err = p.sheets(message, answer)
 	default:
@@ -64,6 +69,10 @@ func (p *plotter) answer(kind string, message js.Value) (answer map[string]any, 
 
 // hintOf is what helps against an error, or "".
 func hintOf(err error) string {
+	var advises interface{ Hint() string }
+	if errors.As(err, &advises) {
+		return advises.Hint()
+	}
 	if hint := photo.Hint(err); hint != "" {
 		return hint
 	}
