@@ -13,7 +13,7 @@ RUNNER := github.com/agnivade/wasmbrowsertest@v0.11.0
 # A display of its own, and Mesa's software renderer on it.
 DISPLAYED := LIBGL_ALWAYS_SOFTWARE=1 xvfb-run -a
 
-.PHONY: build run test check unit twins bench shots tools clean
+.PHONY: build run test check unit twins soak bench shots tools clean
 
 build:
 	go run ./web/pack -level $(LEVEL)
@@ -39,6 +39,10 @@ unit:
 
 twins: $(TOOLS)/bin/in-browser
 	GOOS=js GOARCH=wasm go test -count=1 -timeout 30m -exec $(TOOLS)/bin/in-browser ./render/gpu
+
+# The browser killed 500 times while it writes, where make test kills it 25 times.
+soak: tools build
+	$(DISPLAYED) go test -count=1 -timeout 12h -run TestKilledWhileWriting ./web -kills 500
 
 bench: tools build
 	@.ci/tools bench

@@ -140,7 +140,7 @@ func TestDamagedFileOpens(t *testing.T) {
 	}
 	p.must(archive.Close())
 	p.choose(p.inFolder("newer.maulstick.zip", newer.Bytes()))
-	p.awaitNotice("kept by a newer Maulstick", "opens to be looked at")
+	p.await("it is told to be newer", `document.getElementById('notice-text').textContent.includes('kept by a newer Maulstick')`)
 	if state := p.text("state-kept"); state != "To look at only" {
 		t.Errorf("a newer study is %q", state)
 	}
