@@ -56,7 +56,7 @@ func onBoard(d Document) Document {
 	d = d.TakenUp(first).NamedPin(sky, "evening sky").LaidBeside(sky)
 	d = d.WithBorrowing(sky, place.Crop{X: 10, Y: 20, Width: 300, Height: 200}, 1, "the sky from this one\nbut cooler")
 	at := time.Date(2026, 3, 4, 5, 6, 7, 8, time.UTC)
-	return d.WithEntry(at, "block-in", "darks first", nil).WithEntry(at.Add(time.Hour), "", "", &third)
+	return d.WithEntry(at, "block-in", "darks first", nil).WithEntry(at.Add(time.Hour), "", "", &third).WithCompared(2)
 }
 
 // earlier is a study with something in every field of the first form.

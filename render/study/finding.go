@@ -191,7 +191,7 @@ func upgraded(d Document) Document {
 		d.Lines, d.Eye, d.Sheets = newLines(), []EyePath{}, newSheets()
 	}
 	if d.Format < 4 {
-		d.Board, d.Log, d.NextEntry = newBoard(stem(d.Reference.Name)), []Entry{}, 1
+		d.Board, d.Log, d.NextEntry, d.Compared = newBoard(stem(d.Reference.Name)), []Entry{}, 1, []int{}
 	}
 	d.Format = Format
 	return d
