@@ -54,7 +54,7 @@ func (p *page) claimAwake() {
 // files, else a download.
 func (p *page) SaveFile(name string, doc study.Document) {
 	go func() {
-		data, err := p.fileOf(doc)
+		data, err := p.savedFile(doc)
 		if err != nil {
 			p.tell(func() { p.easel.Refuse(err) })
 			return
@@ -63,9 +63,13 @@ func (p *page) SaveFile(name string, doc study.Document) {
 	}()
 }
 
-// fileOf is a study and its photograph as one file.
-func (p *page) fileOf(doc study.Document) ([]byte, error) {
-	return study.EncodeFile(doc, bytesOf(p.photos[doc.Reference.Hash]))
+// savedFile is a study and its photograph as one file.
+func (p *page) savedFile(doc study.Document) ([]byte, error) {
+	buffer, err := p.photograph(doc.Reference.Hash)
+	if err != nil {
+		return nil, err
+	}
+	return study.EncodeFile(doc, bytesOf(buffer))
 }
 
 // SaveBytes implements easel.Host.

@@ -4,6 +4,7 @@ package main
 
 import (
 	"errors"
+	"slices"
 	"strings"
 	"syscall/js"
 	"time"
@@ -59,15 +60,15 @@ func becomeWriter() bool {
 	return true
 }
 
-// keeping is a state to be written away, with the file of its photograph: by
-// the time it is written another study may lie open.
+// keeping is a state to be written away, with the files of its photographs that have
+// not been yet: by the time it is written another study may lie open.
 type keeping struct {
-	doc        study.Document
-	photograph js.Value // ArrayBuffer
+	doc         study.Document
+	photographs []filed
 }
 
 // Keep implements easel.Host.
-func (p *page) Keep(doc study.Document) { p.keeps <- keeping{doc, p.photos[doc.Reference.Hash]} }
+func (p *page) Keep(doc study.Document) { p.keeps <- keeping{doc, p.unwritten(doc)} }
 
 // forgetKeeps writes nothing of what was asked to be kept so far.
 func (p *page) forgetKeeps() {
@@ -88,37 +89,37 @@ func (p *page) writeAway(refusal error) {
 	for k := range p.keeps {
 		err := refusal
 		if err == nil {
-			err = p.write(k.doc, k.photograph)
+			err = p.write(k.doc, k.photographs)
 		}
 		p.tell(func() { p.easel.Kept(err) })
 	}
 }
 
-// write keeps one state of a study, with its photograph if that is new. A
+// write keeps one state of a study, with those of its photographs that are new. A
 // database that the browser has closed meanwhile is opened again, once.
-func (p *page) write(doc study.Document, photograph js.Value) error {
+func (p *page) write(doc study.Document, photographs []filed) error {
 	text, err := study.Encode(doc)
 	if err != nil {
 		return err
 	}
-	hash := doc.Reference.Hash
-	if p.written[hash] {
-		photograph = js.Undefined()
-	}
+	photographs = slices.DeleteFunc(photographs, func(f filed) bool { return p.written[f.hash] })
 	before := p.before(doc.ID)
-	err = p.store.keep(doc.ID, text, before, hash, photograph)
+	err = p.store.keep(doc.ID, text, before, photographs)
 	if err != nil && !strings.Contains(err.Error(), "QuotaExceeded") {
 		reopened, again := openStore()
 		if again != nil {
 			return inWords(err)
 		}
 		p.store = reopened
-		err = p.store.keep(doc.ID, text, before, hash, photograph)
+		err = p.store.keep(doc.ID, text, before, photographs)
 	}
 	if err != nil {
 		return inWords(err)
 	}
-	p.written[hash] = true
+	for _, f := range photographs {
+		p.written[f.hash] = true
+	}
+	p.letGo()
 	p.lastKept, p.lastID = text, doc.ID
 	return nil
 }

@@ -32,13 +32,8 @@ func (p *page) openFile(file js.Value) {
 	number, name := p.opening, file.Get("name").String()
 	p.tell(func() { p.easel.Opening(name, 0) })
 	go func() {
-		buffer, err := await(file.Call("arrayBuffer"))
-		if err != nil {
-			err = &photo.Refusal{
-				What: "the file " + name + " could not be read from where it lies",
-				Help: "copy it onto this tablet, then open it again",
-			}
-		} else {
+		buffer, err := p.read(file)
+		if err == nil {
 			err = p.openBuffer(number, name, buffer)
 		}
 		switch {
@@ -192,15 +187,18 @@ func (p *page) lay(number int, name string, photograph file, righting study.Righ
 			name, came.Width, came.Height, doc.Reference.Width, doc.Reference.Height)
 	}
 	p.photos[doc.Reference.Hash] = photograph.buffer
-	p.written[doc.Reference.Hash] = p.written[doc.Reference.Hash] || kept
+	for _, r := range doc.References() { // which were written with the study that named them
+		p.written[r.Hash] = p.written[r.Hash] || kept
+	}
 	p.StopPlotting() // for the study before
+	p.littles.wanted = nil
 	p.put(pyramid, righting)
 	p.tell(func() {
 		p.easel.Show(doc, pyramid.Picture(), kept)
 		p.easel.Filled()
 	})
 	// The study before has had its last state kept: its photograph may go.
-	p.photos = map[string]js.Value{doc.Reference.Hash: photograph.buffer}
+	p.photos, p.onEasel = map[string]js.Value{doc.Reference.Hash: photograph.buffer}, doc.Reference.Hash
 	return nil
 }
 

@@ -106,12 +106,12 @@ func answer(request js.Value) (js.Value, error) {
 	return request.Get("result"), nil
 }
 
-// keep writes the study, and the photograph if it is a new one, in a single
+// keep writes the study, and those of its photographs that are new, in a single
 // strict transaction: all puts are issued and the transaction committed before
 // Go gives way, so that a kill leaves either the state before or this one.
-func (s *store) keep(id string, study []byte, before []byte, photoHash string, photograph js.Value) error {
+func (s *store) keep(id string, study []byte, before []byte, photographs []filed) error {
 	names := []any{studyStore, deskStore}
-	if photograph.Truthy() {
+	if len(photographs) > 0 {
 		names = append(names, photoStore)
 	}
 	tx, err := attempt(s.db, "transaction", names, "readwrite", map[string]any{"durability": "strict"})
@@ -125,7 +125,7 @@ func (s *store) keep(id string, study []byte, before []byte, photoHash string, p
 	defer abort.Release()
 	tx.Set("oncomplete", complete)
 	tx.Set("onabort", abort)
-	if err := putAll(tx, id, study, before, photoHash, photograph); err != nil {
+	if err := putAll(tx, id, study, before, photographs); err != nil {
 		return fmt.Errorf("keeping the study: %w", err)
 	}
 	if err := <-done; err != nil {
@@ -135,9 +135,9 @@ func (s *store) keep(id string, study []byte, before []byte, photoHash string, p
 }
 
 // putAll issues the puts of one keeping and commits them.
-func putAll(tx js.Value, id string, study, before []byte, photoHash string, photograph js.Value) error {
-	if photograph.Truthy() {
-		if _, err := attempt(tx.Call("objectStore", photoStore), "put", photograph, photoHash); err != nil {
+func putAll(tx js.Value, id string, study, before []byte, photographs []filed) error {
+	for _, f := range photographs {
+		if _, err := attempt(tx.Call("objectStore", photoStore), "put", f.buffer, f.hash); err != nil {
 			return err
 		}
 	}

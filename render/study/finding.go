@@ -63,7 +63,7 @@ var (
 	ShapeParts  = []string{"flat", "edges"}
 	LineParts   = []string{"canvas", "stretcher", "straighten", "lines", "crossings", "chalk"}
 	PlaceParts  = []string{"mark", "span", "list", "size"}
-	StudyParts  = []string{"study", "sheets"}
+	StudyParts  = []string{"study", "board", "log", "sheets"}
 )
 
 // SmallestSize is the smallest size on the canvas: the painter's, or the usual one.
