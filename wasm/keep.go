@@ -62,25 +62,19 @@ func becomeWriter() bool {
 	return true
 }
 
-// keeping is a state to be written away, with the files of its photographs that are not
-// kept yet: by the time it is written another study may lie open. Or else it is
+// keeping is a state to be written away, with the files of its photographs that have
+// not been yet: by the time it is written another study may lie open. Or else it is
 // something to be done with the studies kept, in its turn.
 type keeping struct {
 	doc         study.Document
-	photographs map[string]js.Value // ArrayBuffers by their hashes
-	shelf       func()              // nil for a state
+	photographs []filed
+	shelf       func() // nil for a state
 }
 
 // Keep implements easel.Host.
 func (p *page) Keep(doc study.Document) {
 	p.use(doc)
-	fresh := map[string]js.Value{}
-	for _, r := range doc.References() {
-		if file := p.photos[r.Hash]; file.Truthy() && !p.written[r.Hash] {
-			fresh[r.Hash] = file
-		}
-	}
-	p.keeps <- keeping{doc: doc, photographs: fresh}
+	p.keeps <- keeping{doc: doc, photographs: p.unwritten(doc)}
 }
 
 // use notes which photographs the open study names.
@@ -132,10 +126,10 @@ type lastState struct {
 	card shelf.Card
 }
 
-// write keeps one state of a study, with its photographs that are new, and puts it on
-// the desk if it lies open: then it is in no bin, either. A database that the browser
-// has closed meanwhile is opened again, once.
-func (p *page) write(doc study.Document, photographs map[string]js.Value, open bool) error {
+// write keeps one state of a study, with those of its photographs that are new, and puts
+// it on the desk if it lies open: then it is in no bin, either. A database that the
+// browser has closed meanwhile is opened again, once.
+func (p *page) write(doc study.Document, photographs []filed, open bool) error {
 	text, err := study.Encode(doc)
 	if err != nil {
 		return err
@@ -144,12 +138,8 @@ func (p *page) write(doc study.Document, photographs map[string]js.Value, open b
 	if err != nil {
 		return inWords(err)
 	}
-	w := writing{id: doc.ID, study: text, before: last.text, open: open, photographs: map[string]js.Value{}}
-	for hash, file := range photographs {
-		if !p.written[hash] {
-			w.photographs[hash] = file
-		}
-	}
+	photographs = slices.DeleteFunc(photographs, func(f filed) bool { return p.written[f.hash] })
+	w := writing{id: doc.ID, study: text, before: last.text, open: open, photographs: photographs}
 	w.card, w.state, w.drop = last.card.Written(string(text), string(last.text), time.Now().UnixMilli())
 	if open {
 		w.card.Binned = 0
@@ -157,9 +147,10 @@ func (p *page) write(doc study.Document, photographs map[string]js.Value, open b
 	if err := p.again(func() error { return p.store.keep(w) }); err != nil {
 		return inWords(err)
 	}
-	for hash := range photographs {
-		p.written[hash] = true
+	for _, f := range photographs {
+		p.written[f.hash] = true
 	}
+	p.letGo()
 	p.last[doc.ID] = lastState{text, w.card}
 	return nil
 }
@@ -254,8 +245,10 @@ func (p *page) layBack(number int, back *kept) error {
 		return nil
 	}
 	doc, _ := study.Decode(back.Study) // photoOf has read it
-	err := p.lay(number, doc.Name, photographOf(doc, back.Photo), doc.Righting, func(place.Pixels) (study.Document, bool, error) {
-		p.written[doc.Reference.Hash] = !back.Missing
+	for _, r := range doc.References() {
+		p.written[r.Hash] = p.written[r.Hash] || p.store.has(r.Hash)
+	}
+	err := p.lay(number, doc.Name, fileOf(doc.Reference, back.Photo), doc.Righting, func(place.Pixels) (study.Document, bool, error) {
 		return doc, len(back.Damaged) == 0, nil
 	})
 	if err == nil && back.Missing {

@@ -6,6 +6,7 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
+	"math"
 	"slices"
 	"syscall/js"
 	"time"
@@ -48,20 +49,16 @@ func (p *page) openFile(file js.Value) {
 
 // openChosen opens a file by what it begins with.
 func (p *page) openChosen(number int, name string, file js.Value) error {
-	unread := &photo.Refusal{
-		What: "the file " + name + " could not be read from where it lies",
-		Help: "copy it onto this tablet, then open it again",
-	}
-	start, err := await(file.Call("slice", 0, 64).Call("arrayBuffer"))
+	start, err := p.read(file, 64)
 	if err != nil {
-		return unread
+		return err
 	}
 	if data := bytes.TrimLeft(bytesOf(start), " \t\r\n\ufeff"); bytes.HasPrefix(data, []byte("{")) || bytes.HasPrefix(data, []byte("PK")) {
 		return p.openStudyFile(number, name, file)
 	}
-	buffer, err := await(file.Call("arrayBuffer"))
+	buffer, err := p.read(file, math.MaxInt)
 	if err != nil {
-		return unread
+		return err
 	}
 	return p.openBuffer(number, name, buffer)
 }
@@ -189,13 +186,14 @@ func (p *page) lay(number int, name string, photograph file, righting study.Righ
 	}
 	p.photos[doc.Reference.Hash] = photograph.buffer
 	p.StopPlotting() // for the study before
+	p.littles.wanted = nil
 	p.put(pyramid, righting)
 	p.tell(func() {
 		p.easel.Show(doc, pyramid.Picture(), kept)
 		p.easel.Filled()
 	})
 	// The study before has had its last state kept: its photographs may go.
-	p.inUse = nil
+	p.inUse, p.onEasel = nil, doc.Reference.Hash
 	p.use(doc)
 	for hash := range p.photos {
 		if !slices.Contains(p.inUse, hash) {

@@ -31,9 +31,11 @@ type page struct {
 	room     shelf.Room
 	roomFor  string              // the photograph at whose keeping the room was last measured
 	inUse    []string            // photographs that the open study has named since it was opened
-	photos   map[string]js.Value // photograph files by hash, as they came: the open one, and one being opened
-	written  map[string]bool     // photographs known to be in the store
-	counting int                 // the number of the newest count asked for
+	photos   map[string]js.Value // photograph files by hash, as they came: the one on the easel, one being opened, and those not written yet
+	onEasel  string              // the hash of the one on the easel
+	littles  littleQueue
+	written  map[string]bool // photographs known to be in the store
+	counting int             // the number of the newest count asked for
 	counts   chan easel.CountRequest
 	surveys  chan easel.SurveyRequest
 	newest   map[survey.Kind]int // the number of the newest survey of each kind

@@ -176,10 +176,10 @@ type writing struct {
 	id            string
 	study, before []byte
 	card          shelf.Card
-	state         *shelf.State        // the state before is one of the earlier ones from now on
-	drop          []int64             // earlier states that go
-	open          bool                // it lies on the desk
-	photographs   map[string]js.Value // to be kept too, by their hashes
+	state         *shelf.State // the state before is one of the earlier ones from now on
+	drop          []int64      // earlier states that go
+	open          bool         // it lies on the desk
+	photographs   []filed      // to be kept too
 }
 
 // keep writes a state of a study. All puts are issued and the transaction committed
@@ -205,8 +205,8 @@ func (w writing) put(tx js.Value) error {
 		{studyStore, map[string]any{"now": sealed(w.study), "before": sealed(w.before)}, w.id},
 		{cardStore, w.card.Encode(), w.id},
 	}
-	for hash, file := range w.photographs {
-		records = append(records, record{photoStore, file, hash})
+	for _, f := range w.photographs {
+		records = append(records, record{photoStore, f.buffer, f.hash})
 	}
 	if w.state != nil {
 		records = append(records, record{stateStore, sealed(w.before), shelf.Key(w.id, w.state.At)})
@@ -338,6 +338,16 @@ func (s *store) photograph(hash string) (js.Value, error) {
 		return js.Undefined(), errors.New("the kept photograph is damaged")
 	}
 	return buffer, nil
+}
+
+// has says whether a photograph is kept.
+func (s *store) has(hash string) bool {
+	tx, err := attempt(s.db, "transaction", []any{photoStore}, "readonly")
+	if err != nil {
+		return false
+	}
+	key, err := ask(tx, photoStore, "getKey", hash)
+	return err == nil && key.Truthy()
 }
 
 // setAside copies a damaged record, with the time, where nothing overwrites it.

@@ -7,7 +7,6 @@ import (
 	"strings"
 	"syscall/js"
 
-	"maulstick/render"
 	"maulstick/render/place"
 	"maulstick/render/shelf"
 	"maulstick/render/study"
@@ -36,9 +35,13 @@ func (p *page) fileOf(doc study.Document, came bool) (file js.Value, stripped bo
 	}
 	photographs := map[string]any{}
 	for _, r := range doc.References() {
-		if buffer := p.photographOf(r.Hash); buffer.Truthy() {
+		if buffer, err := p.photograph(r.Hash); err == nil {
 			photographs[r.Hash] = js.Global().Get("Blob").New([]any{buffer})
 		}
+	}
+	copies, err := p.copies(doc)
+	if err != nil {
+		return file, false, err
 	}
 	err = p.plot(func() error {
 		w, err := p.plots.ready()
@@ -46,7 +49,7 @@ func (p *page) fileOf(doc study.Document, came bool) (file js.Value, stripped bo
 			return err
 		}
 		reply, err := w.ask(map[string]any{
-			"kind": "file-write", "id": 0, "study": arrayOf(text), "photographs": photographs, "came": came, "copies": p.copies(doc),
+			"kind": "file-write", "id": 0, "study": arrayOf(text), "photographs": photographs, "came": came, "copies": copies,
 		})
 		if err == nil {
 			err = refusedBy(reply)
@@ -69,39 +72,27 @@ func (p *page) fileOf(doc study.Document, came bool) (file js.Value, stripped bo
 	return file, stripped, err
 }
 
-// photographOf is the file of a photograph, undefined if it is not here.
-func (p *page) photographOf(hash string) js.Value {
-	if buffer := p.photos[hash]; buffer.Truthy() {
-		return buffer
-	}
-	if p.store != nil {
-		if buffer, err := p.store.photograph(hash); err == nil {
-			return buffer
+// boardSide is the long side of a reference on the picture of the board, in pixels.
+const boardSide = 400
+
+// copies are the small copies that the picture of the board is made of: of every
+// reference whose photograph is here, what of it is painted.
+func (p *page) copies(doc study.Document) ([]any, error) {
+	all := []any{}
+	for _, pin := range doc.Board.Pins {
+		ref, righting, crop, _ := doc.ReferenceOf(pin.ID)
+		buffer, err := p.photograph(ref.Hash)
+		if err != nil {
+			continue // it is told by the file
 		}
+		copies, _, err := p.smaller(fileOf(ref, buffer), righting, []smallAsk{{crop, boardSide}}, func(float64) error { return nil })
+		if err != nil {
+			return nil, err
+		}
+		c := copies[0]
+		all = append(all, map[string]any{"width": c.width, "height": c.height, "pixels": c.data})
 	}
-	return js.Undefined()
-}
-
-// boardCell is how long a side of a small copy may be on the picture of the board, in
-// pixels.
-const boardCell = 399
-
-// copyPixels is how many pixels a copy of a crop may have so that none of its sides is
-// longer than that.
-func copyPixels(crop place.Crop) int {
-	long, short := max(crop.Width, crop.Height), min(crop.Width, crop.Height)
-	return int(boardCell * boardCell * short / long)
-}
-
-// copies are the small copies that the picture of the board is made of: that of the
-// reference on the easel.
-func (p *page) copies(doc study.Document) []any {
-	if p.pyramid == nil || p.picture.Size() != doc.Pixels() {
-		return []any{}
-	}
-	crop := doc.Crop()
-	c := render.TabletCopy(p.pyramid, crop, copyPixels(crop))
-	return []any{map[string]any{"width": c.Width, "height": c.Height, "pixels": arrayOf(c.Pix)}}
+	return all, nil
 }
 
 // openStudyFile opens a study that was saved to a file. What of it is whole is taken,
@@ -120,13 +111,13 @@ func (p *page) openStudyFile(number int, name string, file js.Value) error {
 	for hash, buffer := range photographs {
 		p.photos[hash] = buffer
 	}
-	buffer := p.photographOf(doc.Reference.Hash) // it may lie here from before
-	if buffer.Truthy() {
+	buffer, err := p.photograph(doc.Reference.Hash) // it may lie here from before
+	if err == nil {
 		if _, err := inspect(bytesOf(buffer)); err != nil {
 			return err
 		}
 	}
-	err = p.lay(number, doc.Name, photographOf(doc, buffer), doc.Righting, func(place.Pixels) (study.Document, bool, error) {
+	err = p.lay(number, doc.Name, fileOf(doc.Reference, buffer), doc.Righting, func(place.Pixels) (study.Document, bool, error) {
 		return doc, false, nil
 	})
 	if err == nil && len(damage) > 0 {

@@ -21,7 +21,7 @@ type strokes struct {
 
 // stroke draws the plan's strokes over a pane's picture, its corner at (x, y).
 func (s *Screen) stroke(dst *ebiten.Image, p render.Plan, pane render.Pane, x, y int) {
-	if len(p.Strokes) == 0 {
+	if len(p.Strokes) == 0 || pane.Other.Pyramid != nil {
 		return
 	}
 	corner := dst.Bounds().Min.Add(image.Pt(x, y))

@@ -23,14 +23,14 @@ const (
 
 // Card is what is known of one kept study.
 type Card struct {
-	ID          string       `json:"id"`
-	Name        string       `json:"name"`       // "" where the study cannot be read
-	Changed     int64        `json:"changed_ms"` // when it was last written, Unix milliseconds; 0 for not known
-	Binned      int64        `json:"binned_ms"`  // when it was put into the bin, 0 for not
-	OnEasel     string       `json:"easel_sha256"`
-	Text        int          `json:"text_bytes"`  // of the newest state and the one before
-	Photographs []Photograph `json:"photographs"` // that those two name
-	States      []State      `json:"states"`      // earlier ones, the oldest first
+	ID          string          `json:"id"`
+	Name        string          `json:"name"`        // "" where the study cannot be read
+	Changed     int64           `json:"changed_ms"`  // when it was last written, Unix milliseconds; 0 for not known
+	Binned      int64           `json:"binned_ms"`   // when it was put into the bin, 0 for not
+	OnEasel     study.Reference `json:"easel"`       // zero where the study cannot be read
+	Text        int             `json:"text_bytes"`  // of the newest state and the one before
+	Photographs []Photograph    `json:"photographs"` // that those two name
+	States      []State         `json:"states"`      // earlier ones, the oldest first
 }
 
 // Photograph is a photograph's file by its hash.
@@ -67,7 +67,7 @@ func (c *Card) tell(now, before string) {
 		if err != nil {
 			continue
 		}
-		c.Name, c.OnEasel = d.Name, d.Reference.Hash
+		c.Name, c.OnEasel = d.Name, d.Reference
 		for _, r := range d.References() {
 			sizes[r.Hash] = r.Bytes
 		}

@@ -52,7 +52,7 @@ func TestACardTellsWhatAStudySays(t *testing.T) {
 	d, _ := study.New("s1", reference(0)).WithName("Fig").Pinned(reference(1))
 	before := study.New("s1", reference(2))
 	c := CardOf("s1", text(t, d), text(t, before))
-	if c.Name != "Fig" || c.OnEasel != hashes[0] || c.Text != len(text(t, d))+len(text(t, before)) {
+	if c.Name != "Fig" || c.OnEasel != reference(0) || c.Text != len(text(t, d))+len(text(t, before)) {
 		t.Errorf("the card is %+v", c)
 	}
 	if want := []string{hashes[0], hashes[1], hashes[2]}; !slices.Equal(hashesOf(c), want) {

@@ -173,10 +173,13 @@ func (d Document) NamedPin(id int, name string) Document {
 }
 
 // LaidBeside is the study with a reference compared with the one on the easel; 0, or
-// that one itself, for none.
+// that one itself, for none. Photographs of the log are then no longer compared.
 func (d Document) LaidBeside(id int) Document {
 	if d.findPin(id) < 0 || id == d.Board.OnEasel {
 		id = 0
+	}
+	if id != 0 {
+		d = d.WithCompared()
 	}
 	d.Board.Beside = id
 	return d

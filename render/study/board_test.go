@@ -187,6 +187,35 @@ func TestTheLogIsDatedAndKept(t *testing.T) {
 	}
 }
 
+// Photographs of the log are seen side by side, the older first; notes without one
+// cannot be, and what is taken away is seen no longer.
+func TestNotesAreCompared(t *testing.T) {
+	at := time.Date(2026, 11, 26, 9, 30, 0, 0, time.UTC)
+	first, second, third := another(7), another(8), another(9)
+	d := fresh().WithEntry(at, "", "", &first).WithEntry(at, "words", "", nil).WithEntry(at, "", "", &second).WithEntry(at, "", "", &third)
+	for _, c := range []struct{ ids, want []int }{
+		{[]int{3, 1}, []int{1, 3}}, {[]int{2, 4}, []int{4}}, {[]int{1, 3, 4}, []int{3, 4}}, {[]int{9}, []int{}}, {nil, []int{}},
+	} {
+		if got := check(t, d.WithCompared(c.ids...)).Compared; !reflect.DeepEqual(got, c.want) {
+			t.Errorf("%v are compared as %v, want %v", c.ids, got, c.want)
+		}
+	}
+	d = d.WithCompared(1, 4)
+	if got := check(t, d.WithoutEntry(1)).Compared; !reflect.DeepEqual(got, []int{4}) {
+		t.Errorf("with one taken away %v are compared", got)
+	}
+	d, id := d.Pinned(another(1))
+	if d = check(t, d.LaidBeside(id)); len(d.Compared) != 0 || d.Board.Beside != id {
+		t.Errorf("with a reference laid beside, %v are compared", d.Compared)
+	}
+	h := NewHistory(fresh())
+	h.Do(h.Now().WithEntry(at, "", "", &first), "")
+	h.Show(h.Now().WithCompared(1))
+	if h.Undo(); len(check(t, h.Now()).Compared) != 0 {
+		t.Errorf("with the note undone, %v are compared", h.Now().Compared)
+	}
+}
+
 // Boards and logs that no painter could have made are refused.
 func TestDamagedBoardsAreRefused(t *testing.T) {
 	for name, spoil := range map[string]func(*Document){
@@ -217,6 +246,9 @@ func TestDamagedBoardsAreRefused(t *testing.T) {
 		"a note of nothing":      func(d *Document) { d.Log[0].Stage, d.Log[0].Words = "", "" },
 		"a note in another zone": func(d *Document) { d.Log[0].Time = d.Log[0].Time.In(time.FixedZone("", 60)) },
 		"a photograph of it":     func(d *Document) { d.Log[1].Photograph.Width = 0 },
+		"comparing nothing":      func(d *Document) { d.Compared = nil },
+		"comparing no notes":     func(d *Document) { d.Compared = []int{9} },
+		"comparing words":        func(d *Document) { d.Compared = []int{1} },
 		"next note":              func(d *Document) { d.NextEntry = 1 },
 	} {
 		d := worked()

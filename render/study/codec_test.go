@@ -56,7 +56,7 @@ func onBoard(d Document) Document {
 	d = d.TakenUp(first).NamedPin(sky, "evening sky").LaidBeside(sky)
 	d = d.WithBorrowing(sky, place.Crop{X: 10, Y: 20, Width: 300, Height: 200}, 1, "the sky from this one\nbut cooler")
 	at := time.Date(2026, 3, 4, 5, 6, 7, 8, time.UTC)
-	return d.WithEntry(at, "block-in", "darks first", nil).WithEntry(at.Add(time.Hour), "", "", &third)
+	return d.WithEntry(at, "block-in", "darks first", nil).WithEntry(at.Add(time.Hour), "", "", &third).WithCompared(2)
 }
 
 // earlier is a study with something in every field of the first form.
@@ -379,9 +379,9 @@ func TestNewerFileOpensToBeLookedAt(t *testing.T) {
 
 func TestFileNamesSuitEveryTablet(t *testing.T) {
 	for name, want := range map[string]string{
-		"Fig in a bowl": "Fig in a bowl.maulstick.json",
-		`a/b\c:d*e?"<>`: "a-b-c-d-e----.maulstick.json",
-		"...":           "study.maulstick.json",
+		"Fig in a bowl": "Fig in a bowl.maulstick.zip",
+		`a/b\c:d*e?"<>`: "a-b-c-d-e----.maulstick.zip",
+		"...":           "study.maulstick.zip",
 	} {
 		if got := fresh().WithName(name).FileName(); got != want {
 			t.Errorf("a study called %q is kept as %q, want %q", name, got, want)

@@ -85,6 +85,7 @@ type Document struct {
 	Board     Board       `json:"board"`
 	Log       []Entry     `json:"log"`
 	NextEntry int         `json:"next_entry"`
+	Compared  []int       `json:"compared"` // notes of the log whose photographs are seen side by side, two at most
 }
 
 // EyePath is one stroke of the path that the eye is to take, as it was drawn.

@@ -76,6 +76,7 @@ func New(id string, ref Reference) Document {
 		Board:     newBoard(name),
 		Log:       []Entry{},
 		NextEntry: 1,
+		Compared:  []int{},
 	}
 	return d.WithView(View{Fit: true})
 }

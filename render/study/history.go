@@ -125,6 +125,7 @@ func (d Document) seenAs(now Document) Document {
 	}
 	d.NextEntry = max(d.NextEntry, now.NextEntry)
 	d.Board = d.Board.seenAs(now.Board)
+	d = d.WithCompared(now.Compared...)
 	view := now.View
 	if d.Board.OnEasel != now.Board.OnEasel { // as that reference was looked at last
 		view = d.View

@@ -22,6 +22,7 @@ type Entry struct {
 const (
 	MostEntries  = 1000
 	longestWords = 1000 // characters
+	mostCompared = 2
 )
 
 // Entry is the note of that number, and whether there is one.
@@ -76,6 +77,20 @@ func (d Document) WithoutEntry(id int) Document {
 	if i := d.findEntry(id); i >= 0 {
 		d.Log = slices.Delete(slices.Clone(d.Log), i, i+1)
 	}
+	return d.WithCompared(d.Compared...)
+}
+
+// WithCompared is the study with the photographs of notes seen side by side: two of
+// them, the older note first, or one beside the reference on the easel, or none. Notes
+// without a photograph are passed over; of more than two the last are taken.
+func (d Document) WithCompared(ids ...int) Document {
+	shown := []int{}
+	for _, e := range d.Log {
+		if e.Photograph != nil && slices.Contains(ids[max(len(ids)-mostCompared, 0):], e.ID) {
+			shown = append(shown, e.ID)
+		}
+	}
+	d.Compared = shown
 	return d
 }
 
@@ -102,6 +117,9 @@ func (d Document) checkLog() error {
 				return fmt.Errorf("note %d of the log: %w", e.ID, err)
 			}
 		}
+	}
+	if d.Compared == nil || !slices.Equal(d.WithCompared(d.Compared...).Compared, d.Compared) {
+		return fmt.Errorf("the notes that are compared, %v, are not two photographs of the log at most, the older first", d.Compared)
 	}
 	return nil
 }

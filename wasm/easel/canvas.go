@@ -61,6 +61,16 @@ func (e *Easel) Type(field, text string) {
 		e.typeCard(text)
 	case "paper":
 		e.typePaper(text)
+	case "pin-name":
+		e.boardDo(e.doc().NamedPin(e.chosenPin(), text), fmt.Sprintf("name pin %d", e.chosenPin()))
+	case "borrow-words":
+		e.board.words, e.board.note = text, ""
+	case "log-stage":
+		_, words := e.entryFields()
+		e.typeEntry(text, words)
+	case "log-words":
+		stage, _ := e.entryFields()
+		e.typeEntry(stage, text)
 	case "span-name":
 		e.do(e.doc().NamedSpan(e.doc().Span, text), fmt.Sprintf("name span %d", e.doc().Span))
 	case "mark-name":

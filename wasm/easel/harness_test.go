@@ -43,6 +43,9 @@ type bench struct {
 	shelved  []ShelfAsk
 	reminded []time.Time
 	came     bool
+	lays     []layAsk
+	littles  []Little
+	choosing []string       // what files were to be chosen for
 	held     study.Document // the last that was found to keep every rule
 }
 
@@ -62,6 +65,12 @@ func (b *bench) StopSurvey(k survey.Kind) { b.halted = append(b.halted, k) }
 func (b *bench) SaveChart(name string, _ survey.Answer) {
 	b.handed[name] = nil
 }
+func (b *bench) Lay(id int, r study.Reference, righting study.Righting) {
+	b.lays = append(b.lays, layAsk{id, r, righting})
+}
+func (b *bench) Little(l Little)                       { b.littles = append(b.littles, l) }
+func (b *bench) PinFiles()                             { b.choosing = append(b.choosing, "pins") }
+func (b *bench) LogFile()                              { b.choosing = append(b.choosing, "log") }
 func (b *bench) SaveBytes(name, _ string, data []byte) { b.handed[name] = data }
 func (b *bench) SetOut(_ int, ask setout.Ask)          { b.lineAsks = append(b.lineAsks, ask) }
 func (b *bench) Right(_ int, d study.Document)         { b.righted = append(b.righted, d) }
@@ -70,6 +79,13 @@ func (b *bench) StopPlotting()                         { b.halts++ }
 func (b *bench) KeepCalibration(pixels float64)        { b.pixels = pixels }
 func (b *bench) SaveFile(name string, _ study.Document, came bool) {
 	b.saved, b.came = append(b.saved, name), came
+}
+
+// layAsk is a photograph that a small copy was asked of.
+type layAsk struct {
+	id       int
+	r        study.Reference
+	righting study.Righting
 }
 
 const (

@@ -29,10 +29,23 @@ type Host interface {
 	// request's number. A newer request makes older ones needless: they are not
 	// answered.
 	SetOut(id int, ask setout.Ask)
-	// Right makes the pixels of the study's photograph anew, set right as it says;
+	// Right makes the pixels of the study's photograph anew, set right as it says, or
+	// those of another photograph that it is to stand on;
 	// how far that is comes as Righting, the pixels as Righted or RightFailed. A newer
 	// request makes older ones needless, and so does another study that is shown.
 	Right(id int, doc study.Document)
+	// Lay makes a small copy of a photograph, set right, to be seen beside the one on the
+	// easel; how far that is comes as Laying, the copy as Laid or LayFailed.
+	Lay(id int, r study.Reference, righting study.Righting)
+	// Little makes a little picture, or has it kept, and shows it in the rows that name
+	// it. It is not answered, but for LittleFailed.
+	Little(l Little)
+	// PinFiles lets the painter choose photographs for the board; each that can be opened
+	// comes as Pinned, others as Refuse.
+	PinFiles()
+	// LogFile lets the painter choose or take a photograph of the canvas, which comes as
+	// Logged, or as Refuse.
+	LogFile()
 	// PrintSheets hands the painter the study's sheets as a PDF file; how far that is
 	// comes as Printing, its end as Printed or PrintFailed.
 	PrintSheets(id int, doc study.Document)

@@ -67,7 +67,7 @@ func (e *Easel) Kept(err error) {
 		e.says.news = "This study is not being kept."
 	}
 	e.keeping.failed = err
-	if e.listing() {
+	if e.onPart("studies") {
 		e.host.Shelf(ShelfAsk{Do: ShelfList})
 	}
 	e.after()
@@ -85,6 +85,7 @@ func (e *Easel) NotKept(err error) {
 // saveFile hands the painter the study as a file.
 func (e *Easel) saveFile() {
 	e.shelf.reminding = false
+	e.tell("The file is being made.")
 	e.host.SaveFile(e.doc().FileName(), e.doc(), e.shelf.came)
 }
 

@@ -241,6 +241,7 @@ func (e *Easel) pressRow(key string) {
 	}
 	e.row = key
 	e.pressListed()
+	e.pressBorrowed()
 }
 
 // pickNeutral takes what lies at a place of the screen, in device pixels, as neither

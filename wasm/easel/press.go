@@ -104,6 +104,10 @@ func (e *Easel) pressNumbered(key string) {
 		e.pressStep(number)
 	case kind == "mark" && err == nil:
 		e.choose(number)
+	case kind == "pin" && err == nil:
+		e.pressPin(number)
+	case kind == "entry" && err == nil:
+		e.pressEntry(number)
 	case kind == "part":
 		e.turnTo(which)
 	case kind == "fit" && slices.Contains(study.Fits(), which):
@@ -152,6 +156,9 @@ func (e *Easel) tray(name string) {
 	e.armed, e.picking, e.row, e.tool = false, false, "", inHand{}
 	if e.doc().Tray == name {
 		name = ""
+	}
+	if name != "" && name != study.TrayStudy {
+		e.comeBack() // to what such a tray is about
 	}
 	e.show(e.doc().WithTray(name))
 	e.lookAtShelf()

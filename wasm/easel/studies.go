@@ -7,7 +7,6 @@ import (
 	"time"
 
 	"maulstick/render/shelf"
-	"maulstick/render/study"
 )
 
 // shelved is what is known of the studies that are kept, and how the list is looked at.
@@ -61,14 +60,9 @@ func (e *Easel) shelve(ask ShelfAsk) {
 	e.host.Shelf(ask)
 }
 
-// listing says whether the list is looked at.
-func (e *Easel) listing() bool {
-	return e.history != nil && e.doc().Tray == study.TrayStudy && e.doc().Parts.Study == "studies"
-}
-
 // lookAtShelf lists the studies when their part is turned to.
 func (e *Easel) lookAtShelf() {
-	if e.listing() {
+	if e.onPart("studies") {
 		e.shelf.search = ""
 		e.listAgain(false)
 	}

@@ -27,7 +27,7 @@ func withShelf(t *testing.T) *bench {
 	return b
 }
 
-func (b *bench) listed() []string {
+func (b *bench) shelfRows() []string {
 	var rows []string
 	for _, r := range b.Face().Rows["studies-rows"] {
 		rows = append(rows, r.Text+": "+r.Note)
@@ -35,9 +35,9 @@ func (b *bench) listed() []string {
 	return rows
 }
 
-func (b *bench) wantListed(want ...string) {
+func (b *bench) wantShelf(want ...string) {
 	b.t.Helper()
-	if got := b.listed(); !slices.Equal(got, want) {
+	if got := b.shelfRows(); !slices.Equal(got, want) {
 		b.t.Errorf("listed are %q, want %q", got, want)
 	}
 }
@@ -57,17 +57,17 @@ func TestStudiesAreListedWithTimeAndSize(t *testing.T) {
 	b.press("part-studies")
 	b.wantAsked(ShelfAsk{Do: ShelfList})
 	b = withShelf(t)
-	b.wantListed("greys: open, today 08:59, 2.0 MB", "Fig in a bowl: yesterday 07:00, 12 MB", "Bowl: kept earlier, 0.0 MB")
+	b.wantShelf("greys: open, today 08:59, 2.0 MB", "Fig in a bowl: yesterday 07:00, 12 MB", "Bowl: kept earlier, 0.0 MB")
 	b.Type("studies-search", "bowl FIG")
-	b.wantListed("Fig in a bowl: yesterday 07:00, 12 MB")
+	b.wantShelf("Fig in a bowl: yesterday 07:00, 12 MB")
 	b.Type("studies-search", "xyz")
-	b.wantListed()
+	b.wantShelf()
 	b.wantText("studies-note", "No study is called that.")
 	b.Type("studies-search", "")
 	b.press("studies-bin")
-	b.wantListed("Old fig: 22 November 2025 09:00, 0.0 MB, here for 19 days more")
+	b.wantShelf("Old fig: 22 November 2025 09:00, 0.0 MB, here for 19 days more")
 	b.press("tray-place", "tray-study")
-	if b.shelf.bin || len(b.listed()) != 3 {
+	if b.shelf.bin || len(b.shelfRows()) != 3 {
 		t.Error("opened again the tray still lists the bin")
 	}
 }
@@ -107,8 +107,8 @@ func TestStudiesAreCopiedRenamedAndDeletedWithUndo(t *testing.T) {
 	cards := slices.Clone(b.shelf.cards)
 	cards[1].Binned = b.clock.UnixMilli()
 	b.Shelved(cards, nil)
-	if len(b.listed()) != 2 || b.Face().Disabled["key-studies-back"] {
-		t.Errorf("deleted, the list is %q", b.listed())
+	if len(b.shelfRows()) != 2 || b.Face().Disabled["key-studies-back"] {
+		t.Errorf("deleted, the list is %q", b.shelfRows())
 	}
 	b.press("studies-back")
 	b.wantAsked(ShelfAsk{Do: ShelfBack, ID: "s2"})
@@ -151,12 +151,12 @@ func TestEarlierStatesComeBackBesideTheStudy(t *testing.T) {
 		t.Error("a study without earlier states offers some")
 	}
 	b.press("row-study-s2", "studies-earlier")
-	b.wantListed("Fig in a bowl: yesterday 03:00", "Fig in a bowl: 30 December 2025 07:00")
+	b.wantShelf("Fig in a bowl: yesterday 03:00", "Fig in a bowl: 30 December 2025 07:00")
 	rows := b.Face().Rows["studies-rows"]
 	b.press(rows[1].Key, "studies-back")
 	b.wantAsked(ShelfAsk{Do: ShelfCopy, ID: "s2", At: b.shelf.cards[1].States[0].At, Name: "Fig in a bowl, as of 30 December 07:00"})
-	if len(b.listed()) != 3 {
-		t.Errorf("afterwards the list is %q", b.listed())
+	if len(b.shelfRows()) != 3 {
+		t.Errorf("afterwards the list is %q", b.shelfRows())
 	}
 }
 
@@ -164,7 +164,7 @@ func TestWhatCannotBeDoneIsSaid(t *testing.T) {
 	b := withShelf(t)
 	b.Shelved(nil, errors.New("the browser lost its storage"))
 	b.wantText("studies-note", "The browser lost its storage.")
-	if len(b.listed()) != 3 {
+	if len(b.shelfRows()) != 3 {
 		t.Error("the list has gone with it")
 	}
 }

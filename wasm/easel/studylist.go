@@ -6,7 +6,9 @@ import (
 	"strings"
 	"time"
 
+	"maulstick/render/place"
 	"maulstick/render/shelf"
+	"maulstick/render/study"
 )
 
 // faceStudies is the part of the Study tray that lists what is kept.
@@ -47,10 +49,7 @@ func (e *Easel) studyRows() []Row {
 		}
 		return rows
 	}
-	for _, c := range e.shelf.cards {
-		if (c.Binned > 0) != e.shelf.bin || !matches(c.Name, e.shelf.search) {
-			continue
-		}
+	for _, c := range e.cardsListed() {
 		key := studyRow + c.ID
 		note := whenText(c.Changed, now) + ", " + bytesText(int64(c.Bytes()))
 		if e.lying(c) {
@@ -60,9 +59,33 @@ func (e *Easel) studyRows() []Row {
 			left := time.UnixMilli(c.Binned).AddDate(0, 0, shelf.BinDays).Sub(now)
 			note += fmt.Sprintf(", here for %d days more", max(int(left.Hours()/24), 0))
 		}
-		rows = append(rows, Row{Key: key, Text: nameOf(c), Note: note, Pressed: e.row == key})
+		row := Row{Key: key, Text: nameOf(c), Note: note, Pressed: e.row == key}
+		little := pictureOf(c).Key
+		if why, asked := e.littles[little]; asked && why == "" {
+			row.Picture = little
+		}
+		rows = append(rows, row)
 	}
 	return rows
+}
+
+// mostPictured is how many studies of a list have a picture: each may have to be made.
+const mostPictured = 60
+
+// pictureOf is the little picture of a study: its photograph as it came.
+func pictureOf(c shelf.Card) Little {
+	return NewLittle(c.OnEasel, study.Righting{}, place.Crop{})
+}
+
+// cardsListed are the studies in the list, or those in the bin.
+func (e *Easel) cardsListed() []shelf.Card {
+	var listed []shelf.Card
+	for _, c := range e.shelf.cards {
+		if (c.Binned > 0) == e.shelf.bin && matches(c.Name, e.shelf.search) {
+			listed = append(listed, c)
+		}
+	}
+	return listed
 }
 
 // matches says whether a name holds every word that is searched for.

@@ -26,6 +26,10 @@ type plotter struct {
 	picture *photo.Picture // laid out strip by strip
 	warping *photo.Warping // of the picture
 	width   int            // of the picture that the warping makes
+
+	reducing []*photo.Reducing // small copies that are being made
+	reduced  place.Pixels      // of the picture that they are made of
+	strip    []byte            // of that picture
 }
 
 func main() {
@@ -50,6 +54,16 @@ func (p *plotter) answer(kind string, message js.Value) (answer map[string]any, 
 	case "righted-rows":
 		rows := p.righted(message)
 		answer["pixels"], transfer = rows, []any{rows.Get("buffer")}
+	case "reduce":
+		err = p.reduce(message)
+	case "reduce-rows":
+		p.addRows(p.stripOf(message.Get("pixels")))
+	case "reduced-right":
+		if err = p.reduceRight(); err == nil {
+			transfer = p.handCopies(answer)
+		}
+	case "reduced":
+		transfer = p.handCopies(answer)
 	case "chart":
 		err = chart(message, answer)
 	case "file-write":
@@ -65,6 +79,18 @@ func (p *plotter) answer(kind string, message js.Value) (answer map[string]any, 
 		answer["failed"], answer["hint"] = err.Error(), hintOf(err)
 	}
 	return answer, transfer
+}
+
+// stripOf copies a strip of a picture out of an array of the browser's, into the same
+// memory as the strip before.
+func (p *plotter) stripOf(array js.Value) []byte {
+	if n := array.Get("length").Int(); cap(p.strip) < n {
+		p.strip = make([]byte, n)
+	} else {
+		p.strip = p.strip[:n]
+	}
+	js.CopyBytesToGo(p.strip, array)
+	return p.strip
 }
 
 // hintOf is what helps against an error, or "".
