@@ -3,7 +3,6 @@ package main
 import (
 	"bytes"
 	"context"
-	"errors"
 	"flag"
 	"fmt"
 	"os"
@@ -168,21 +167,24 @@ func openStudy(name string) (study.Document, *photo.Picture, []string, error) {
 	fail := func(err error) (study.Document, *photo.Picture, []string, error) {
 		return study.Document{}, nil, nil, err
 	}
-	if info, err := os.Stat(name); err == nil && info.IsDir() {
-		return fail(&place.Problem{Doing: "opening " + name, What: "it is a folder", Wanted: "name a study in it, a file whose name ends in " + study.FileEnding})
-	}
-	data, err := readFile(name)
+	found, data, err := openSaved(name)
 	if err != nil {
 		return fail(err)
 	}
-	d, kept, err := study.DecodeFile(data)
-	var notes []string
-	var newer *study.Newer
-	switch {
-	case errors.As(err, &newer) && d.ID != "":
+	d, notes := found.Study, found.Damage
+	if found.Newer {
+		newer := study.Newer{Found: d.Format}
 		notes = append(notes, newer.Error())
-	case err != nil:
-		return fail(fmt.Errorf("opening %s: %w", name, err))
+	}
+	onEasel, whole := found.Photograph(d.Reference.Hash)
+	if !whole {
+		return fail(&place.Problem{
+			Doing: "opening " + name, What: "the photograph on the easel is not whole in it", Wanted: "save it again where it was made",
+		})
+	}
+	kept, err := onEasel.Read(bytes.NewReader(data))
+	if err != nil {
+		return fail(fmt.Errorf("opening the photograph of %s: %w", name, err))
 	}
 	opened, err := photo.Decode(kept)
 	if err != nil {

@@ -95,10 +95,6 @@ func (p *plotter) stripOf(array js.Value) []byte {
 
 // hintOf is what helps against an error, or "".
 func hintOf(err error) string {
-	var advises interface{ Hint() string }
-	if errors.As(err, &advises) {
-		return advises.Hint()
-	}
 	if hint := photo.Hint(err); hint != "" {
 		return hint
 	}
