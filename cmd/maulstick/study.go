@@ -24,7 +24,7 @@ type held struct {
 	Stripped bool        `json:"stripped"`
 	Canvas   string      `json:"canvas"` // as it was typed
 	Marks    int         `json:"marks"`
-	Notes    int         `json:"log_entries"`
+	Entries  int         `json:"log_entries"`
 	Files    []heldPhoto `json:"photographs"`
 	Output   string      `json:"output,omitempty"`
 	advice
