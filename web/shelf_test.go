@@ -10,6 +10,7 @@ import (
 	"testing"
 	"time"
 
+	"github.com/chromedp/cdproto/storage"
 	"github.com/chromedp/chromedp"
 )
 
@@ -187,6 +188,56 @@ func TestEarlierStateComesBack(t *testing.T) {
 	}
 	if a, b := fmt.Sprint(want), fmt.Sprint(now); a != b {
 		t.Errorf("what came back is\n%s\nand was\n%s", b, a)
+	}
+}
+
+// The painter is warned before the room is used up. When a photograph does not fit any
+// more that is said, and everything that was kept stays byte for byte as it was; once
+// there is room the photograph is kept.
+func TestRoomRunsOut(t *testing.T) {
+	s, profile := newSite(t), t.TempDir()
+	b := startBrowser(t, profile)
+	p := b.open(landscape, s.url())
+	p.settleKept()
+	p.openPhoto(photograph)
+	p.settleKept()
+	p.await("the page is put by", `document.documentElement.dataset.offline === 'ready'`)
+	used := eval[float64](p, `navigator.storage.estimate().then((e) => e.usage)`)
+	if p.shown("notice") {
+		t.Errorf("with all the room there is the notice says %q", p.text("notice-text"))
+	}
+	b.close()
+
+	// A browser remembers for a while how much room there was: it is told before the
+	// page asks.
+	b = startBrowser(t, profile)
+	p = b.open(landscape, s.url()+"icons/maulstick.svg")
+	origin, quota := strings.TrimSuffix(s.url(), "/"), used+1.5e6
+	call(p, storage.OverrideQuotaForOrigin, storage.OverrideQuotaForOriginParams{Origin: origin, QuotaSize: &quota})
+	p.must(chromedp.Do(p.ctx, chromedp.Navigate(s.url())))
+	p.settleKept()
+	p.press("mirror")
+	p.settleKept()
+	p.awaitNotice("this browser gives for studies", "are left", "Save studies to files")
+	before := p.records()
+	path, _ := noise(t, t.TempDir(), 1)
+	p.choose(path)
+	p.awaitOpened(filepath.Base(path))
+	p.awaitNotice("the tablet's storage is full", "Save it to a file")
+	if now := p.records(); fmt.Sprint(now) != fmt.Sprint(before) {
+		t.Errorf("with no room left what is kept has become\n%v\nand was\n%v", now, before)
+	}
+	call(p, storage.OverrideQuotaForOrigin, storage.OverrideQuotaForOriginParams{Origin: origin})
+	p.press("mirror")
+	p.settleKept()
+	now := p.records()
+	for id, text := range before.Studies {
+		if now.Studies[id] != text {
+			t.Errorf("the study %s is\n%s\nand was\n%s", id, now.Studies[id], text)
+		}
+	}
+	if len(now.Photographs) != len(before.Photographs)+1 || len(now.Studies) != len(before.Studies)+1 {
+		t.Errorf("with room again there are %d studies and the photographs %q", len(now.Studies), now.Photographs)
 	}
 }
 
