@@ -216,7 +216,7 @@ func (p *page) reopen() (found bool, err error) {
 	var back *kept
 	err = p.again(func() (err error) {
 		if id, err = p.store.onDesk(); err == nil && id != "" {
-			back, err = p.store.load(id, photoOf)
+			back, err = p.store.load(id)
 		}
 		return err
 	})
@@ -244,7 +244,7 @@ func (p *page) layBack(number int, back *kept) error {
 	if back.Study == nil {
 		return nil
 	}
-	doc, _ := study.Decode(back.Study) // photoOf has read it
+	doc, _ := study.Decode(back.Study) // load has read it
 	for _, r := range doc.References() {
 		p.written[r.Hash] = p.written[r.Hash] || p.store.has(r.Hash)
 	}
@@ -260,15 +260,4 @@ func (p *page) layBack(number int, back *kept) error {
 		return fmt.Errorf("the kept study %s could not be opened and stays where it is: %w", doc.Name, err)
 	}
 	return err
-}
-
-// photoOf is the hash of the photograph of a study as it is kept, of a newer
-// version's too.
-func photoOf(text []byte) (string, error) {
-	doc, err := study.Decode(text)
-	var newer *study.Newer
-	if err != nil && (!errors.As(err, &newer) || doc.ID == "") {
-		return "", err
-	}
-	return doc.Reference.Hash, nil
 }

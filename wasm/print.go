@@ -35,24 +35,14 @@ func (p *page) PrintSheets(id int, doc study.Document) {
 // SaveChart implements easel.Host: the plotter draws.
 func (p *page) SaveChart(name string, answer survey.Answer) {
 	go func() {
-		err := p.plot(func() error {
-			data, err := answer.MarshalBinary()
-			if err != nil {
-				return err
-			}
-			w, err := p.plots.ready()
-			if err != nil {
-				return err
-			}
-			reply, err := w.ask(map[string]any{"kind": "chart", "id": 0, "answer": arrayOf(data)})
-			if err == nil {
-				err = refusedBy(reply)
-			}
-			if err == nil {
-				p.window.Get("maulstick").Call("saveFile", name, reply.Get("chart"), "image/png")
-			}
-			return err
-		})
+		data, err := answer.MarshalBinary()
+		var reply js.Value
+		if err == nil {
+			reply, err = p.plotted(map[string]any{"kind": "chart", "answer": arrayOf(data)})
+		}
+		if err == nil {
+			p.window.Get("maulstick").Call("saveFile", name, reply.Get("chart"), "image/png")
+		}
 		if err != nil {
 			p.tell(func() { p.easel.Refuse(fmt.Errorf("drawing the palette chart: %w", err)) })
 		}

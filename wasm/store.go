@@ -265,7 +265,7 @@ func (s *store) onDesk() (string, error) {
 
 // load brings back a study. A text whose hash does not fit is set aside and the state
 // before it taken.
-func (s *store) load(id string, photoHash func(study []byte) (string, error)) (*kept, error) {
+func (s *store) load(id string) (*kept, error) {
 	record, err := s.get(studyStore, id)
 	if err != nil {
 		return nil, fmt.Errorf("reading the study: %w", err)
@@ -277,12 +277,12 @@ func (s *store) load(id string, photoHash func(study []byte) (string, error)) (*
 			k.Damaged = append(k.Damaged, "the study as it was last kept is damaged and was set aside")
 			continue
 		}
-		hash, err := photoHash(text)
+		doc, err := shelf.Readable(text)
 		if err != nil {
 			k.Damaged = append(k.Damaged, "the study as it was last kept cannot be read and was set aside: "+err.Error())
 			continue
 		}
-		buffer, err := s.photograph(hash)
+		buffer, err := s.photograph(doc.Reference.Hash)
 		if errors.Is(err, errMissing) {
 			k.Missing = true
 			err = nil

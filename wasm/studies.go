@@ -65,7 +65,7 @@ func (p *page) tellShelf(err error) {
 func (p *page) openStudy(id string) error {
 	var back *kept
 	err := p.again(func() (err error) {
-		back, err = p.store.load(id, photoOf)
+		back, err = p.store.load(id)
 		return err
 	})
 	if err != nil {

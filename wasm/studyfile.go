@@ -43,33 +43,22 @@ func (p *page) fileOf(doc study.Document, came bool) (file js.Value, stripped bo
 	if err != nil {
 		return file, false, err
 	}
-	err = p.plot(func() error {
-		w, err := p.plots.ready()
-		if err != nil {
-			return err
-		}
-		reply, err := w.ask(map[string]any{
-			"kind": "file-write", "id": 0, "study": arrayOf(text), "photographs": photographs, "came": came, "copies": copies,
-		})
-		if err == nil {
-			err = refusedBy(reply)
-		}
-		if err != nil {
-			return err
-		}
-		var pieces []any
-		for i := range reply.Get("pieces").Length() {
-			piece := reply.Get("pieces").Index(i)
-			if piece.Type() == js.TypeString {
-				pieces = append(pieces, photographs[piece.String()])
-				continue
-			}
-			pieces = append(pieces, piece)
-		}
-		file, stripped = js.Global().Get("Blob").New(pieces), reply.Get("stripped").Bool()
-		return nil
+	reply, err := p.plotted(map[string]any{
+		"kind": "file-write", "study": arrayOf(text), "photographs": photographs, "came": came, "copies": copies,
 	})
-	return file, stripped, err
+	if err != nil {
+		return file, false, err
+	}
+	var pieces []any
+	for i := range reply.Get("pieces").Length() {
+		piece := reply.Get("pieces").Index(i)
+		if piece.Type() == js.TypeString {
+			pieces = append(pieces, photographs[piece.String()])
+			continue
+		}
+		pieces = append(pieces, piece)
+	}
+	return js.Global().Get("Blob").New(pieces), reply.Get("stripped").Bool(), nil
 }
 
 // boardSide is the long side of a reference on the picture of the board, in pixels.
@@ -129,27 +118,17 @@ func (p *page) openStudyFile(number int, name string, file js.Value) error {
 // takeApart has the plotter find out what a file holds, and takes the photographs out of
 // it.
 func (p *page) takeApart(file js.Value) (doc study.Document, photographs map[string]js.Value, damage []string, err error) {
-	err = p.plot(func() error {
-		w, err := p.plots.ready()
-		if err != nil {
-			return err
-		}
-		reply, err := w.ask(map[string]any{"kind": "file-open", "id": 0, "file": file})
-		if err == nil {
-			err = refusedBy(reply)
-		}
-		if err != nil {
-			return err
-		}
-		if doc, err = shelf.Readable(bytesOf(reply.Get("study").Get("buffer"))); err != nil {
-			return err
-		}
-		for i := range reply.Get("damage").Length() {
-			damage = append(damage, reply.Get("damage").Index(i).String())
-		}
-		photographs, err = takeOut(file, reply.Get("photographs"))
-		return err
-	})
+	reply, err := p.plotted(map[string]any{"kind": "file-open", "file": file})
+	if err != nil {
+		return doc, nil, nil, err
+	}
+	if doc, err = shelf.Readable(bytesOf(reply.Get("study").Get("buffer"))); err != nil {
+		return doc, nil, nil, err
+	}
+	for i := range reply.Get("damage").Length() {
+		damage = append(damage, reply.Get("damage").Index(i).String())
+	}
+	photographs, err = takeOut(file, reply.Get("photographs"))
 	return doc, photographs, damage, err
 }
 

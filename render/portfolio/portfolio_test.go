@@ -98,7 +98,7 @@ func TestStrippingExchangesReferences(t *testing.T) {
 	want := d
 	for _, r := range d.References() {
 		bare, _ := strip(f[r.Hash])
-		want = want.Exchanged(r.Hash, hashOf(bare), len(bare))
+		want = exchanged(want, r.Hash, hashOf(bare), len(bare))
 	}
 	if !reflect.DeepEqual(o.Study, want) || reflect.DeepEqual(o.Study, d) {
 		t.Errorf("the study is\n%+v\nwant\n%+v", o.Study, want)

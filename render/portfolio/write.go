@@ -122,7 +122,7 @@ func (o Order) gather(d study.Document) (written study.Document, files []stored,
 			return d, nil, nil, fmt.Errorf("the photograph %s: %w", r.Name, err)
 		}
 		if s.Hash != r.Hash {
-			d = d.Exchanged(r.Hash, s.Hash, int(s.Bytes))
+			d = exchanged(d, r.Hash, s.Hash, int(s.Bytes))
 		}
 		files = append(files, s)
 		done += float64(r.Bytes)

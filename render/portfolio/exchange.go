@@ -1,12 +1,16 @@
-package study
+package portfolio
 
-import "slices"
+import (
+	"slices"
 
-// Exchanged is the study with the file of a photograph exchanged for another that looks
+	"maulstick/render/study"
+)
+
+// exchanged is the study with the file of a photograph exchanged for another that looks
 // the same, wherever it is named: hash and bytes are those of the new file. What was
 // done on it stays as it is.
-func (d Document) Exchanged(old, hash string, bytes int) Document {
-	exchange := func(r *Reference) {
+func exchanged(d study.Document, old, hash string, bytes int) study.Document {
+	exchange := func(r *study.Reference) {
 		if r.Hash == old {
 			r.Hash, r.Bytes = hash, bytes
 		}
