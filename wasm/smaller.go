@@ -15,10 +15,11 @@ import (
 type smallAsk struct {
 	part place.Crop // in pixels of it set right; zero for the whole
 	side int        // the copy's long side at most
+	file bool       // the copy is to be a PNG file, else its pixels
 }
 
 // smaller has the plotter make small copies of a photograph, and tells the size that it
-// came in. One that stays as it came goes by strip by strip and is held by nobody.
+// came in. The data of a copy that is to be a file is that of the file. One that stays as it came goes by strip by strip and is held by nobody.
 func (p *page) smaller(photograph file, righting study.Righting, asks []smallAsk, progress func(float64) error) (copies []pixels, came place.Pixels, err error) {
 	err = p.plot(func() error {
 		if err := progress(0); err != nil {
@@ -92,7 +93,7 @@ func (p *page) startReducing(size place.Pixels, asks []smallAsk) (*worker, error
 			part = place.WholeCrop(size)
 		}
 		message := cropMessage(part)
-		message["side"] = a.side
+		message["side"], message["file"] = a.side, a.file
 		parts[i] = message
 	}
 	reply, err := w.ask(map[string]any{"kind": "reduce", "id": 0, "width": size.Width, "height": size.Height, "parts": parts})

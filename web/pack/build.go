@@ -34,9 +34,9 @@ const (
 )
 
 // unhurried are packages of the page that answer touches and draw no pixels, and those
-// of the library that read text, spell it, or compile shaders once: their functions are
-// not copied into each other, which makes the program that the first picture waits for
-// smaller by a tenth.
+// of libraries that read text, spell it, wait for the system or compile shaders once:
+// their functions are not copied into each other, which makes the program that the first
+// picture waits for smaller by a tenth.
 var unhurried = []string{
 	"maulstick/wasm/...", "maulstick/render", "maulstick/render/gpu", "maulstick/render/line", "maulstick/render/look",
 	"maulstick/render/pile", "maulstick/render/place", "maulstick/render/setout", "maulstick/render/shape",
@@ -44,6 +44,9 @@ var unhurried = []string{
 	"archive/zip", "bufio", "bytes", "compress/flate", "encoding/base64", "encoding/binary", "encoding/csv", "encoding/json",
 	"fmt", "go/...", "internal/strconv", "math/big", "os", "reflect", "regexp/...", "sort", "strconv", "strings",
 	"text/template/...", "time", "unicode/...",
+	"context", "crypto/...", "errors", "hash/...", "internal/bisect", "internal/fmtsort", "internal/poll", "internal/reflectlite",
+	"internal/sync", "internal/syscall/...", "io/...", "log", "maps", "math/rand/...", "path/...", "sync/...", "syscall/...", "unique",
+	"github.com/hajimehoshi/ebiten/v2/internal/shader/...", "github.com/hajimehoshi/ebiten/v2/internal/shaderir/...",
 }
 
 // written are the hand-written files of the page, in web/; no pattern may be
