@@ -24,8 +24,9 @@ type plotter struct {
 	width   int            // of the picture that the warping makes
 
 	reducing []reducing
-	reduced  place.Pixels // of the picture that the small copies are made of
-	strip    []byte       // of that picture
+	reduced  place.Pixels             // of the picture that the small copies are made of
+	strip    []byte                   // of that picture
+	smalls   map[small]*photo.Picture // for the sheets to be printed
 }
 
 func main() {
@@ -54,12 +55,14 @@ func (p *plotter) answer(kind string, message js.Value) (answer map[string]any, 
 		err = p.reduce(message)
 	case "reduce-rows":
 		p.addRows(p.stripOf(message.Get("pixels")))
-	case "reduced-right":
-		if err = p.reduceRight(); err == nil {
-			transfer, err = p.handCopies(answer)
-		}
 	case "reduced":
 		transfer, err = p.handCopies(answer)
+	case "reduced-kept":
+		p.keepCopies(message)
+	case "reduce-right":
+		err = p.reduceRight()
+	case "wants":
+		err = wants(message, answer)
 	case "chart":
 		err = chart(message, answer)
 	case "sheets":

@@ -15,9 +15,12 @@ import (
 	"maulstick/wasm/worker"
 )
 
-// reducing is a small copy that is being made; a PNG file of it is wanted, or its pixels.
+// reducing is a small copy of a part that is being made, that many pixels long; a PNG file
+// of it is wanted, or its pixels.
 type reducing struct {
 	*photo.Reducing
+	part place.Crop
+	long int
 	file bool
 }
 
@@ -30,11 +33,12 @@ func (p *plotter) reduce(message js.Value) error {
 	for i := range parts.Get("length").Int() {
 		v := parts.Index(i)
 		part := place.Crop{X: v.Get("x").Float(), Y: v.Get("y").Float(), Width: v.Get("width").Float(), Height: v.Get("height").Float()}
-		r, err := photo.NewReducing(size, part, v.Get("side").Int())
+		long := v.Get("side").Int()
+		r, err := photo.NewReducing(size, part, long)
 		if err != nil {
 			return err
 		}
-		all = append(all, reducing{r, v.Get("file").Bool()})
+		all = append(all, reducing{r, part, long, v.Get("file").Bool()})
 	}
 	p.reducing, p.reduced = all, size
 	return nil
