@@ -3,7 +3,6 @@
 package main
 
 import (
-	"errors"
 	"fmt"
 	"math"
 	"syscall/js"
@@ -66,7 +65,7 @@ func (p *page) makeOfOne(first easel.Little) {
 	p.littles.wanted = others
 	asks := make([]smallAsk, len(all))
 	for i, l := range all {
-		asks[i] = smallAsk{part: l.Part, side: p.littleSide()}
+		asks[i] = smallAsk{part: l.Part, side: p.littleSide(), file: true}
 	}
 	buffer, err := p.photograph(first.Reference.Hash)
 	var copies []pixels
@@ -74,43 +73,13 @@ func (p *page) makeOfOne(first easel.Little) {
 		copies, _, err = p.smaller(fileOf(first.Reference, buffer), first.Righting, asks, func(float64) error { return nil })
 	}
 	for i, l := range all {
-		var data js.Value
-		if err == nil {
-			data, err = pngOf(copies[i])
-		}
 		if err != nil {
 			p.tell(func() { p.easel.LittleFailed(l.Key, wordsOf(err)) })
 			continue
 		}
-		p.keepLittle(l, data)
-		p.tell(func() { p.showLittle(l.Key, data) })
+		p.keepLittle(l, copies[i].data)
+		p.tell(func() { p.showLittle(l.Key, copies[i].data) })
 	}
-}
-
-// pngOf is a picture as a PNG file, an ArrayBuffer, written by the browser.
-func pngOf(x pixels) (js.Value, error) {
-	canvas := js.Global().Get("document").Call("createElement", "canvas")
-	canvas.Set("width", x.width)
-	canvas.Set("height", x.height)
-	context := canvas.Call("getContext", "2d", map[string]any{"colorSpace": "srgb", "alpha": false})
-	if !context.Truthy() {
-		return js.Undefined(), errors.New("making a little picture: the browser has no room for it")
-	}
-	image := context.Call("createImageData", x.width, x.height)
-	image.Get("data").Call("set", x.data)
-	context.Call("putImageData", image, 0, 0)
-	done := make(chan js.Value, 1)
-	take := js.FuncOf(func(_ js.Value, args []js.Value) any {
-		done <- first(args)
-		return nil
-	})
-	defer take.Release()
-	canvas.Call("toBlob", take, "image/png")
-	blob := <-done
-	if !blob.Truthy() {
-		return js.Undefined(), errors.New("making a little picture: the browser cannot write it")
-	}
-	return await(blob.Call("arrayBuffer"))
 }
 
 // littleKey is what a little picture is kept under: first its photograph's hash, as
@@ -125,7 +94,7 @@ func (p *page) keptLittle(l easel.Little) js.Value {
 		return js.Undefined()
 	}
 	v, err := p.store.get(surveyStore, p.littleKey(l))
-	if err != nil || v.Type() != js.TypeObject || !v.Get("little").InstanceOf(js.Global().Get("ArrayBuffer")) {
+	if err != nil || v.Type() != js.TypeObject || !v.Get("little").Truthy() {
 		return js.Undefined()
 	}
 	return v.Get("little")

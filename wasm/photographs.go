@@ -4,6 +4,7 @@ package main
 
 import (
 	"errors"
+	"runtime"
 	"syscall/js"
 
 	"maulstick/render/study"
@@ -40,10 +41,15 @@ func (p *page) unwritten(doc study.Document) []filed {
 }
 
 // letGo lets go of the files in memory that the store has, but for the one on the easel.
+// The browser has their memory back once this program has cleared away what names them.
 func (p *page) letGo() {
+	before := len(p.photos)
 	for hash := range p.photos {
 		if p.written[hash] && hash != p.onEasel {
 			delete(p.photos, hash)
 		}
+	}
+	if len(p.photos) < before {
+		runtime.GC()
 	}
 }

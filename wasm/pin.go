@@ -125,7 +125,7 @@ func (p *page) takeIn(number int, told string, chosen js.Value) (ref study.Refer
 		return ref, fmt.Errorf("reading %s: %w", name, err)
 	}
 	tell := everySoOften(func(share float64) { p.tell(func() { p.easel.Opening(told, share) }) })
-	copies, came, err := p.smaller(file{buffer: buffer, size: size, name: hash}, study.Righting{}, []smallAsk{{side: p.littleSide()}}, func(share float64) error {
+	copies, came, err := p.smaller(file{buffer: buffer, size: size, name: hash}, study.Righting{}, []smallAsk{{side: p.littleSide(), file: true}}, func(share float64) error {
 		if number != p.opening {
 			return errGivenUp
 		}
@@ -141,10 +141,8 @@ func (p *page) takeIn(number int, told string, chosen js.Value) (ref study.Refer
 	ref = study.Reference{Name: name, Hash: hash, Bytes: buffer.Get("byteLength").Int(), Width: came.Width, Height: came.Height}
 	p.photos[hash], p.written[hash] = buffer, false
 	little := easel.NewLittle(ref, study.Righting{}, place.Crop{})
-	if data, err := pngOf(copies[0]); err == nil {
-		p.keepLittle(little, data)
-		p.tell(func() { p.showLittle(little.Key, data) })
-	}
+	p.keepLittle(little, copies[0].data)
+	p.tell(func() { p.showLittle(little.Key, copies[0].data) })
 	return ref, nil
 }
 

@@ -15,76 +15,39 @@ import (
 type smallAsk struct {
 	part place.Crop // in pixels of it set right; zero for the whole
 	side int        // the copy's long side at most
+	file bool       // the copy is to be a PNG file, else its pixels
 }
 
 // smaller has the plotter make small copies of a photograph, and tells the size that it
-// came in. One that stays as it came goes by strip by strip and is held by nobody.
+// came in. The data of a copy that is to be a file is that of the file.
 func (p *page) smaller(photograph file, righting study.Righting, asks []smallAsk, progress func(float64) error) (copies []pixels, came place.Pixels, err error) {
 	err = p.plot(func() error {
-		if err := progress(0); err != nil {
+		came, err = p.reduce(photograph, righting, func(size place.Pixels) []any { return partsOf(asks, size) }, progress)
+		if err != nil {
 			return err
 		}
-		if righting.None() {
-			copies, came, err = p.reduced(photograph, asks, progress)
-		} else {
-			copies, came, err = p.reducedRight(photograph, righting, asks, progress)
+		w, err := p.plots.ready()
+		if err != nil {
+			return err
 		}
-		return err
+		reply, err := w.ask(map[string]any{"kind": "reduced", "id": 0})
+		if err == nil {
+			err = refusedBy(reply)
+		}
+		if err != nil {
+			return err
+		}
+		list := reply.Get("copies")
+		for i := range list.Get("length").Int() {
+			copies = append(copies, pixelsOf(list.Index(i)))
+		}
+		return nil
 	})
 	return copies, came, err
 }
 
-// reduced makes small copies of a photograph as it came.
-func (p *page) reduced(photograph file, asks []smallAsk, progress func(float64) error) ([]pixels, place.Pixels, error) {
-	bitmap, size, err := photograph.decode(nil)
-	if err != nil {
-		return nil, size, err
-	}
-	defer bitmap.Call("close")
-	w, err := p.startReducing(size, asks)
-	if err != nil {
-		return nil, size, err
-	}
-	err = readStrips(bitmap, size, func(top, rows int, data js.Value) error {
-		if _, err := w.ask(map[string]any{"kind": "reduce-rows", "id": 0, "pixels": data}, data.Get("buffer")); err != nil {
-			return err
-		}
-		if err := p.answerSetOut(); err != nil {
-			return err
-		}
-		return progress(float64(top+rows) / float64(size.Height))
-	})
-	if err != nil {
-		return nil, size, err
-	}
-	copies, err := takeReduced(w, "reduced")
-	return copies, size, err
-}
-
-// reducedRight makes small copies of a photograph set right.
-func (p *page) reducedRight(photograph file, righting study.Righting, asks []smallAsk, progress func(float64) error) ([]pixels, place.Pixels, error) {
-	if err := p.handOver(photograph, progress); err != nil {
-		return nil, place.Pixels{}, err
-	}
-	came := p.plots.size
-	_, size, err := p.startRighting(righting)
-	if err != nil {
-		return nil, came, err
-	}
-	w, err := p.startReducing(size, asks)
-	if err != nil {
-		return nil, came, err
-	}
-	copies, err := takeReduced(w, "reduced-right")
-	return copies, came, err
-}
-
-// startReducing tells the plotter which copies it is to make of a picture of that size.
-func (p *page) startReducing(size place.Pixels, asks []smallAsk) (*worker, error) {
-	w, err := p.plots.ready()
-	if err != nil {
-		return nil, err
-	}
+// partsOf are the copies that are asked for, in a message, of a picture of that size.
+func partsOf(asks []smallAsk, size place.Pixels) []any {
 	parts := make([]any, len(asks))
 	for i, a := range asks {
 		part := a.part
@@ -92,31 +55,72 @@ func (p *page) startReducing(size place.Pixels, asks []smallAsk) (*worker, error
 			part = place.WholeCrop(size)
 		}
 		message := cropMessage(part)
-		message["side"] = a.side
+		message["side"], message["file"] = a.side, a.file
 		parts[i] = message
 	}
-	reply, err := w.ask(map[string]any{"kind": "reduce", "id": 0, "width": size.Width, "height": size.Height, "parts": parts})
-	if err == nil {
-		err = refusedBy(reply)
-	}
-	return w, err
+	return parts
 }
 
-// takeReduced has the copies handed over.
-func takeReduced(w *worker, kind string) ([]pixels, error) {
-	reply, err := w.ask(map[string]any{"kind": kind, "id": 0})
+// reduce has small copies of parts of a photograph made, which stay with the plotter, and
+// tells the size that it came in. One that is not set right goes by strip by strip and is
+// held by nobody. The plotter must be free.
+func (p *page) reduce(photograph file, righting study.Righting, parts func(place.Pixels) []any, progress func(float64) error) (came place.Pixels, err error) {
+	if err := progress(0); err != nil {
+		return came, err
+	}
+	begin := func(size place.Pixels) (*worker, error) {
+		w, err := p.plots.ready()
+		if err != nil {
+			return nil, err
+		}
+		reply, err := w.ask(map[string]any{"kind": "reduce", "id": 0, "width": size.Width, "height": size.Height, "parts": parts(size)})
+		if err == nil {
+			err = refusedBy(reply)
+		}
+		return w, err
+	}
+	if !righting.None() {
+		return p.reduceRight(photograph, righting, begin, progress)
+	}
+	bitmap, came, err := photograph.decode(nil)
+	if err != nil {
+		return came, err
+	}
+	defer bitmap.Call("close")
+	w, err := begin(came)
+	if err != nil {
+		return came, err
+	}
+	return came, readStrips(bitmap, came, func(top, rows int, data js.Value) error {
+		if _, err := w.ask(map[string]any{"kind": "reduce-rows", "id": 0, "pixels": data}, data.Get("buffer")); err != nil {
+			return err
+		}
+		if err := p.answerSetOut(); err != nil {
+			return err
+		}
+		return progress(float64(top+rows) / float64(came.Height))
+	})
+}
+
+// reduceRight is reduce for a photograph that is set right: the plotter has to hold it.
+func (p *page) reduceRight(photograph file, righting study.Righting, begin func(place.Pixels) (*worker, error), progress func(float64) error) (came place.Pixels, err error) {
+	if err := p.handOver(photograph, progress); err != nil {
+		return came, err
+	}
+	came = p.plots.size
+	_, size, err := p.startRighting(righting)
+	if err != nil {
+		return came, err
+	}
+	w, err := begin(size)
+	if err != nil {
+		return came, err
+	}
+	reply, err := w.ask(map[string]any{"kind": "reduce-right", "id": 0})
 	if err == nil {
 		err = refusedBy(reply)
 	}
-	if err != nil {
-		return nil, err
-	}
-	list := reply.Get("copies")
-	copies := make([]pixels, list.Get("length").Int())
-	for i := range copies {
-		copies[i] = pixelsOf(list.Index(i))
-	}
-	return copies, nil
+	return came, err
 }
 
 // besideSide is the long side of the copy of a photograph that is seen beside the one on

@@ -43,6 +43,17 @@ func NewReducing(size place.Pixels, part place.Crop, long int) (*Reducing, error
 	return r, nil
 }
 
+// Reduced is a small copy of a part of a picture that is there as a whole, as Reducing
+// makes it.
+func Reduced(p *Picture, part place.Crop, long int) (*Picture, error) {
+	r, err := NewReducing(p.Size(), part, long)
+	if err != nil {
+		return nil, err
+	}
+	r.Add(p.Pix)
+	return r.Picture(), nil
+}
+
 // pixelsIn is how many whole pixels a length has, one at least.
 func pixelsIn(length float64) int { return max(int(math.Floor(length+1e-6)), 1) }
 

@@ -58,7 +58,9 @@ func TestStudiesKeepToTheSchema(t *testing.T) {
 		t.Fatal(err)
 	}
 	plain := study.New("plain", d.Reference)
-	for _, d := range []study.Document{d, old, plain, d.TakenUp(2), plain.WithPart("studies").WithPart("sheets")} {
+	sheets := plain.Sheets
+	sheets.Kinds = study.SheetKinds()
+	for _, d := range []study.Document{d, old, plain, d.TakenUp(2), plain.WithPart("studies"), plain.WithPart("log"), plain.WithSheets(sheets)} {
 		text, err := study.Encode(d)
 		if err != nil {
 			t.Fatal(err)

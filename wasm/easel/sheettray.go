@@ -21,7 +21,7 @@ type printing struct {
 // sheetNames are the sheets as their keys name them.
 var sheetNames = map[string]string{
 	study.SheetReference: "Reference", study.SheetChalk: "Chalk list", study.SheetValues: "Values",
-	study.SheetPalette: "Palette", study.SheetMarks: "Marks, spans", study.SheetCartoon: "Cartoon",
+	study.SheetPalette: "Palette", study.SheetMarks: "Marks, spans", study.SheetBoard: "Board", study.SheetCartoon: "Cartoon",
 }
 
 // resolutions are the dots per inch of the photograph on paper that can be chosen.

@@ -7,11 +7,8 @@
 package main
 
 import (
-	"bytes"
 	"errors"
 	"fmt"
-	"image"
-	"image/png"
 	"syscall/js"
 
 	"maulstick/render/photo"
@@ -27,9 +24,10 @@ type plotter struct {
 	warping *photo.Warping // of the picture
 	width   int            // of the picture that the warping makes
 
-	reducing []*photo.Reducing // small copies that are being made
-	reduced  place.Pixels      // of the picture that they are made of
-	strip    []byte            // of that picture
+	reducing []reducing
+	reduced  place.Pixels             // of the picture that the small copies are made of
+	strip    []byte                   // of that picture
+	smalls   map[small]*photo.Picture // for the sheets to be printed
 }
 
 func main() {
@@ -58,12 +56,14 @@ func (p *plotter) answer(kind string, message js.Value) (answer map[string]any, 
 		err = p.reduce(message)
 	case "reduce-rows":
 		p.addRows(p.stripOf(message.Get("pixels")))
-	case "reduced-right":
-		if err = p.reduceRight(); err == nil {
-			transfer = p.handCopies(answer)
-		}
 	case "reduced":
-		transfer = p.handCopies(answer)
+		transfer, err = p.handCopies(answer)
+	case "reduced-kept":
+		p.keepCopies(message)
+	case "reduce-right":
+		err = p.reduceRight()
+	case "wants":
+		err = wants(message, answer)
 	case "chart":
 		err = chart(message, answer)
 	case "file-write":
@@ -110,14 +110,11 @@ func chart(message js.Value, answer map[string]any) error {
 	if found.Piles == nil {
 		return errors.New("drawing the palette chart: there are no piles")
 	}
-	p := survey.Chart(*found.Piles)
-	var b bytes.Buffer
-	picture := &image.RGBA{Pix: p.Pix, Stride: 4 * p.Width, Rect: image.Rect(0, 0, p.Width, p.Height)}
-	if err := png.Encode(&b, picture); err != nil {
-		return fmt.Errorf("writing the palette chart: %w", err)
+	data, err := pngOf(survey.Chart(*found.Piles))
+	if err == nil {
+		answer["chart"] = worker.Array(data)
 	}
-	answer["chart"] = worker.Array(b.Bytes())
-	return nil
+	return err
 }
 
 // setOut sets lines out.

@@ -33,26 +33,27 @@ const (
 	plotter = "./wasm/plotter"
 )
 
-// unhurried are packages of the page that answer touches and draw no pixels: their
-// functions are not copied into each other, and with those of reading that makes the
-// program that the first picture waits for smaller by a tenth.
+// unhurried are packages of the page that answer touches and draw no pixels, and those
+// of libraries that wait for the system or compile shaders once: their functions are not
+// copied into each other, and with those of reading that makes the program that the
+// first picture waits for smaller by a tenth.
 var unhurried = []string{
 	"maulstick/wasm/...", "maulstick/render", "maulstick/render/gpu", "maulstick/render/line", "maulstick/render/look",
 	"maulstick/render/pile", "maulstick/render/place", "maulstick/render/setout", "maulstick/render/shape",
 	"maulstick/render/shelf", "maulstick/render/study", "maulstick/render/survey", "maulstick/render/wire",
-	"github.com/hajimehoshi/ebiten/v2/internal/shader", "github.com/hajimehoshi/ebiten/v2/internal/shaderir/...",
-	"compress/flate", "container/heap", "encoding/hex", "golang.org/x/image/font/...", "hash/...", "image", "image/draw",
-	"internal/sync", "internal/testlog", "math/big", "math/rand", "sort", "syscall/js",
+	"compress/flate", "container/heap", "crypto/...", "golang.org/x/image/font/...", "hash/...", "image", "image/draw",
+	"internal/sync", "internal/syscall/...", "internal/testlog", "log", "maps", "math/big", "math/rand/...", "sort", "sync/...",
+	"syscall/...",
+	"github.com/hajimehoshi/ebiten/v2/internal/shader/...", "github.com/hajimehoshi/ebiten/v2/internal/shaderir/...",
 }
 
-// reading are packages of the library that read text and files, spell them, or compile
-// shaders once; with nothing more than studies and their files they are compiled so for
-// the plotter, too.
+// reading are packages of the library that read text and files and spell them; with
+// nothing more than studies and their files they are compiled so for the plotter, too.
 var reading = []string{
 	"archive/zip", "bufio", "bytes", "context", "embed", "encoding/base64", "encoding/binary", "encoding/csv", "encoding/gob",
-	"encoding/json", "encoding/xml", "errors", "fmt", "go/...", "internal/bisect", "internal/fmtsort", "internal/godebug",
-	"internal/poll", "internal/reflectlite", "internal/strconv", "io", "io/fs", "net/...", "os", "path", "path/filepath",
-	"reflect", "regexp/...", "strconv", "strings", "syscall", "text/template/...", "time", "unicode/...", "unique", "weak",
+	"encoding/hex", "encoding/json", "encoding/xml", "errors", "fmt", "go/...", "internal/bisect", "internal/fmtsort",
+	"internal/godebug", "internal/poll", "internal/reflectlite", "internal/strconv", "io/...", "net/...", "os", "path/...",
+	"reflect", "regexp/...", "strconv", "strings", "text/template/...", "time", "unicode/...", "unique", "weak",
 }
 
 // quiet are the packages of a program whose functions are not copied into each other.
