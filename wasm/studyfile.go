@@ -74,7 +74,7 @@ func (p *page) copies(doc study.Document) ([]any, error) {
 		if err != nil {
 			continue // it is told by the file
 		}
-		copies, _, err := p.smaller(fileOf(ref, buffer), righting, []smallAsk{{crop, boardSide}}, func(float64) error { return nil })
+		copies, _, err := p.smaller(fileOf(ref, buffer), righting, []smallAsk{{part: crop, side: boardSide}}, func(float64) error { return nil })
 		if err != nil {
 			return nil, err
 		}

@@ -177,15 +177,17 @@ func openStudy(name string) (study.Document, *photo.Picture, map[string][]byte, 
 		newer := study.Newer{Found: d.Format}
 		notes = append(notes, newer.Error())
 	}
-	onEasel, whole := found.Photograph(d.Reference.Hash)
-	if !whole {
+	photographs := map[string][]byte{}
+	for _, f := range found.Photographs {
+		if photographs[f.Reference.Hash], err = f.Read(bytes.NewReader(data)); err != nil {
+			return fail(fmt.Errorf("opening the photograph of %s: %w", name, err))
+		}
+	}
+	kept := photographs[d.Reference.Hash]
+	if kept == nil {
 		return fail(&place.Problem{
 			Doing: "opening " + name, What: "the photograph on the easel is not whole in it", Wanted: "save it again where it was made",
 		})
-	}
-	kept, err := onEasel.Read(bytes.NewReader(data))
-	if err != nil {
-		return fail(fmt.Errorf("opening the photograph of %s: %w", name, err))
 	}
 	opened, err := photo.Decode(kept)
 	if err != nil {
@@ -196,7 +198,7 @@ func openStudy(name string) (study.Document, *photo.Picture, map[string][]byte, 
 	if err != nil {
 		return fail(fmt.Errorf("setting the photograph of %s right: %w", name, err))
 	}
-	return d, picture, map[string][]byte{d.Reference.Hash: kept}, notes, nil
+	return d, picture, photographs, notes, nil
 }
 
 // setRight is a photograph set right.

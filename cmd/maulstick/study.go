@@ -145,34 +145,24 @@ func boardOf(d study.Document, file func(hash string) portfolio.Bytes) ([]byte, 
 		if _, err := bytes.ReadAt(data, 0); err != nil {
 			continue
 		}
-		picture, err := setRight(data, righting)
+		opened, err := photo.Decode(data)
 		if err != nil {
 			continue // it is a photograph that only a browser can read
 		}
-		small, err := photo.NewReducing(picture.Size(), crop, boardSide)
+		picture, err := setRight(opened.Picture, righting)
 		if err != nil {
 			return nil, err
 		}
-		small.Add(picture.Pix)
-		copies = append(copies, small.Picture())
+		small, err := photo.Reduced(picture, crop, boardSide)
+		if err != nil {
+			return nil, err
+		}
+		copies = append(copies, small)
 	}
 	if len(copies) == 0 {
 		return nil, nil
 	}
 	return portfolio.Board(copies)
-}
-
-// setRight decodes a photograph and sets it right.
-func setRight(data []byte, righting study.Righting) (*photo.Picture, error) {
-	opened, err := photo.Decode(data)
-	if err != nil || righting.None() {
-		return opened.Picture, err
-	}
-	to, size, err := righting.Forward(opened.Size())
-	if err != nil {
-		return nil, err
-	}
-	return photo.Warp(opened.Picture, to, size, nil)
 }
 
 // text tells the study and its photographs, a line each.
