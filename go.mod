@@ -12,6 +12,7 @@ require (
 	github.com/hajimehoshi/ebiten/v2 v2.8.8
 	github.com/lucasb-eyer/go-colorful v1.4.1
 	github.com/piglig/go-qr v1.1.0
+	github.com/santhosh-tekuri/jsonschema/v6 v6.0.3
 	golang.org/x/image v0.47.0
 )
 
@@ -22,6 +23,7 @@ require (
 	github.com/go-json-experiment/json v0.0.0-20260213210345-44df1a37e875 // indirect
 	github.com/jezek/xgb v1.1.1 // indirect
 	github.com/tetratelabs/wazero v1.12.0 // indirect
-	golang.org/x/sync v0.8.0 // indirect
+	golang.org/x/sync v0.24.0 // indirect
 	golang.org/x/sys v0.49.0 // indirect
+	golang.org/x/text v0.43.0 // indirect
 )

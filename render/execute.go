@@ -43,19 +43,17 @@ func (p Plan) pane(pane Pane, y *photo.Pyramid) []byte {
 	pix := make([]byte, 4*max(v.Width, 0)*max(v.Height, 0))
 	p.fill(pix)
 	if s, on := p.Squint(pane, y); on {
-		blurred, _ := s.run(y, nil) // refuses only what progress refuses
+		blurred, _ := s.run(sourceOf(pane, y), nil) // refuses only what progress refuses
 		s.Patch.Draw(blurred, pix, v.Width)
 	} else {
-		if pane.Made != nil {
-			y = pane.Made.Pyramid
-		}
+		y := sourceOf(pane, y)
 		buf := make([]byte, 4*photo.TileSide*photo.TileSide)
 		for _, t := range p.Patches(pane, y, 0) {
 			w, h := y.Tile(t.Tile.Level, t.Tile.Column, t.Tile.Row, buf)
 			t.Patch.Draw(look.Grid{Width: w, Height: h, Pix: buf}, pix, v.Width)
 		}
 	}
-	inside := v.Inside(p.Crop)
+	inside := v.Inside(p.Shows(pane))
 	painter := pane.Look.Painter(p.Surround)
 	crew.Share(inside.Height, 8, func(first, end int) {
 		for j := inside.Y + first; j < inside.Y+end; j++ {
@@ -67,6 +65,14 @@ func (p Plan) pane(pane Pane, y *photo.Pyramid) []byte {
 		s.Draw(pix, v.Width, inside.Image())
 	}
 	return pix
+}
+
+// sourceOf is the picture that a pane is drawn from; y is the photograph.
+func sourceOf(pane Pane, y *photo.Pyramid) *photo.Pyramid {
+	if source := pane.Source(); source != nil {
+		return source
+	}
+	return y
 }
 
 // run makes the blurred picture. Progress is look.Blur.Run's.

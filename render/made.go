@@ -32,11 +32,14 @@ func (m *Made) crop(c place.Crop) place.Crop {
 }
 
 // Patches are the tiles that cover a pane at the level that it wants, or at
-// level k if that is higher, of the photograph y or of the pane's made picture.
+// level k if that is higher, of the photograph y or of what the pane shows in its place.
 func (p Plan) Patches(pane Pane, y *photo.Pyramid, k int) []TilePatch {
-	view, crop := pane.View, p.Crop
+	view, crop := pane.View, p.Shows(pane)
+	if source := pane.Source(); source != nil {
+		y = source
+	}
 	if pane.Made != nil {
-		y, view, crop = pane.Made.Pyramid, pane.Made.view(view), pane.Made.crop(crop)
+		view, crop = pane.Made.view(view), pane.Made.crop(crop)
 	}
 	return view.Tiles(crop, y, max(view.Level(y.Levels()), k))
 }

@@ -6,6 +6,7 @@ package render
 import (
 	"maulstick/render/colour"
 	"maulstick/render/look"
+	"maulstick/render/photo"
 	"maulstick/render/place"
 )
 
@@ -30,7 +31,15 @@ type Pane struct {
 	View  Viewport
 	Look  look.Look
 	Made  *Made // shown in place of the photograph, without a squint; nil for the photograph
+	Other Other // shown in place of the photograph, squinted at as that is
 	Round bool  // a round with a rim and a cross hair, not a rectangle
+}
+
+// Other is another picture than the plan's photograph, or none. A pane that shows one
+// has its view in pixels of that, and no strokes.
+type Other struct {
+	Pyramid *photo.Pyramid // nil for none
+	Crop    place.Crop     // nothing of it outside is shown
 }
 
 // Plan is all that the screen shows: the surround, then the panes in order, each
@@ -41,5 +50,22 @@ type Plan struct {
 	Canvas        place.Size  // gives lengths on the canvas their size in photo pixels
 	Surround      colour.SRGB // an even grey
 	Panes         []Pane      // the picture, and the magnified round if there is one
-	Strokes       []Stroke    // lines over the picture in every pane, in order
+	Strokes       []Stroke    // lines over the photograph in every pane that shows it, in order
+}
+
+// Shows is the part of its picture that a pane shows, in pixels of that.
+func (p Plan) Shows(pane Pane) place.Crop {
+	if pane.Other.Pyramid != nil {
+		return pane.Other.Crop
+	}
+	return p.Crop
+}
+
+// Source is the picture that a pane is drawn from in the photograph's place, nil for
+// the photograph.
+func (pane Pane) Source() *photo.Pyramid {
+	if pane.Made != nil {
+		return pane.Made.Pyramid
+	}
+	return pane.Other.Pyramid
 }

@@ -23,16 +23,23 @@ const (
 	widestSquint = 4096
 )
 
-// Sigma is the standard deviation in photo pixels of the look's squint, whose
-// full width at half maximum is a length on the canvas; 0 without a squint.
-// While there is no canvas, the crop's long side counts as 1000 mm.
-func (p Plan) Sigma(l look.Look) float64 {
+// Sigma is the standard deviation of a pane's squint in pixels of its picture; the full
+// width at half maximum is a length on the canvas. It is 0 without a squint.
+// While there is no canvas, the crop's long side counts as 1000 mm. Another picture than
+// the photograph, which may be of another proportion, is as long as the canvas.
+func (p Plan) Sigma(pane Pane) float64 {
+	l, crop := pane.Look, p.Shows(pane)
 	if !l.Squint || !(l.Blur > 0) {
 		return 0
 	}
-	mm := standIn / place.MM(max(p.Crop.Width, p.Crop.Height, 1))
-	if p.Canvas.Width > 0 && p.Crop.Width > 0 {
-		mm = p.Canvas.Width / place.MM(p.Crop.Width)
+	long := max(crop.Width, crop.Height, 1)
+	mm := standIn / place.MM(long)
+	switch {
+	case !(p.Canvas.Width > 0 && crop.Width > 0):
+	case pane.Other.Pyramid != nil:
+		mm = max(p.Canvas.Width, p.Canvas.Height) / place.MM(long)
+	default:
+		mm = p.Canvas.Width / place.MM(crop.Width)
 	}
 	return look.Sigma(float64(l.Blur / mm))
 }
@@ -56,9 +63,13 @@ type Work struct {
 }
 
 // Squint is the squint of a pane that has one, and whether there is something
-// to draw. A made picture is not squinted at.
+// to draw; y is the photograph. A made picture is not squinted at.
 func (p Plan) Squint(pane Pane, y *photo.Pyramid) (Squint, bool) {
-	sigma, inside := p.Sigma(pane.Look), pane.View.Inside(p.Crop)
+	if pane.Other.Pyramid != nil {
+		y = pane.Other.Pyramid
+	}
+	crop := p.Shows(pane)
+	sigma, inside := p.Sigma(pane), pane.View.Inside(crop)
 	if sigma <= 0 || inside.Empty() || pane.Made != nil {
 		return Squint{}, false
 	}
@@ -75,7 +86,7 @@ func (p Plan) Squint(pane Pane, y *photo.Pyramid) (Squint, bool) {
 			own = math.Sqrt(max(own*own-0.25, 0))
 		}
 		s.Blur = look.NewBlur(own)
-		s.region(p.Crop, pane.View, inside, y)
+		s.region(crop, pane.View, inside, y)
 		if max(s.Width, s.Height) <= widestSquint || s.Level+1 == y.Levels() {
 			break
 		}

@@ -124,15 +124,15 @@ func off(c colour.SRGB, light [3]float64) float64 {
 func TestSigmaOnTheCanvas(t *testing.T) {
 	p := Plan{Crop: place.Crop{Width: 2000, Height: 1000}, Canvas: place.Size{Width: 500, Height: 250}}
 	l := look.Look{Squint: true, Blur: 10}
-	if got, want := p.Sigma(l), 40/2.3548200450309493; math.Abs(got-want) > 1e-9 {
+	if got, want := p.Sigma(Pane{Look: l}), 40/2.3548200450309493; math.Abs(got-want) > 1e-9 {
 		t.Errorf("on the canvas sigma is %v px, want %v", got, want)
 	}
 	p.Canvas = place.Size{}
-	if got, want := p.Sigma(l), 20/2.3548200450309493; math.Abs(got-want) > 1e-9 {
+	if got, want := p.Sigma(Pane{Look: l}), 20/2.3548200450309493; math.Abs(got-want) > 1e-9 {
 		t.Errorf("without a canvas sigma is %v px, want %v", got, want)
 	}
 	l.Squint = false
-	if p.Sigma(l) != 0 {
+	if p.Sigma(Pane{Look: l}) != 0 {
 		t.Error("there is a blur without a squint")
 	}
 }

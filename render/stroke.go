@@ -22,10 +22,10 @@ type Stroke struct {
 
 // Streaks are the plan's strokes as they lie in a pane, in order; those that do
 // not show there are left out. They are seen where the crop is, Inside of the
-// pane's view, and nowhere else.
+// pane's view, and nowhere else; none in a pane that shows another picture.
 func (p Plan) Streaks(pane Pane) iter.Seq[look.Streak] {
 	return func(yield func(look.Streak) bool) {
-		if len(p.Strokes) == 0 {
+		if len(p.Strokes) == 0 || pane.Other.Pyramid != nil {
 			return
 		}
 		inside := pane.View.Inside(p.Crop).Image()

@@ -26,9 +26,12 @@ type file struct {
 	name                string // the sum in hex, "" where it is not known yet
 }
 
-// photographOf is a study's photograph.
-func photographOf(doc study.Document, buffer js.Value) file {
-	return file{buffer: buffer, name: doc.Reference.Hash, size: place.Pixels{Width: doc.Reference.Width, Height: doc.Reference.Height}}
+// photographOf is the photograph on a study's easel.
+func photographOf(doc study.Document, buffer js.Value) file { return fileOf(doc.Reference, buffer) }
+
+// fileOf is a photograph of a study.
+func fileOf(r study.Reference, buffer js.Value) file {
+	return file{buffer: buffer, name: r.Hash, size: place.Pixels{Width: r.Width, Height: r.Height}}
 }
 
 // decode lets the browser decode a photograph, upright and in sRGB, and tells its

@@ -22,6 +22,7 @@ type face struct {
 	rows     map[string][]js.Value
 	spots    []js.Value
 	handles  []js.Value
+	pictures map[string]string // the URLs of little pictures by their keys
 }
 
 // markElements are the two buttons of one mark: on the picture and in the list.
@@ -30,7 +31,7 @@ type markElements struct{ spot, row js.Value }
 // newFace starts with rows that hold nothing: a frame before this one may have
 // left its keys there.
 func newFace(document js.Value) *face {
-	f := &face{document: document, elements: map[string]js.Value{}, marks: map[int]markElements{}, rows: map[string][]js.Value{}}
+	f := &face{document: document, elements: map[string]js.Value{}, marks: map[int]markElements{}, rows: map[string][]js.Value{}, pictures: map[string]string{}}
 	for _, row := range []string{"steps-row", "marks", "marks-row", "spots", "handles"} {
 		f.element(row).Call("replaceChildren")
 	}
@@ -83,7 +84,8 @@ func (f *face) show(now easel.Face) {
 	}
 	f.showSpots(now.Spots)
 	f.showHandles(now.Handles)
-	f.showFrame(now.Frame)
+	f.showFrame("crop-frame", f.shown.Frame, now.Frame)
+	f.showFrame("part-frame", f.shown.Part, now.Part)
 	f.showCard(now.Card)
 	f.showMarks(before.Marks, now.Marks)
 	f.followLock(before.Hidden["lock"], now.Hidden["lock"])

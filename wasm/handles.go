@@ -26,10 +26,11 @@ func (f *face) showHandles(now []easel.Handle) {
 	}
 }
 
-// showFrame shades all of the picture but the crop being pulled.
-func (f *face) showFrame(now *easel.Frame) {
-	frame := f.element("crop-frame")
-	if !frame.Truthy() || now == f.shown.Frame || now != nil && f.shown.Frame != nil && *now == *f.shown.Frame {
+// showFrame puts a frame about a part of the picture: the crop being pulled, or what is
+// borrowed.
+func (f *face) showFrame(id string, before, now *easel.Frame) {
+	frame := f.element(id)
+	if !frame.Truthy() || now == before || now != nil && before != nil && *now == *before {
 		return
 	}
 	frame.Set("hidden", now == nil)

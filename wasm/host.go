@@ -2,11 +2,7 @@
 
 package main
 
-import (
-	"syscall/js"
-
-	"maulstick/render/study"
-)
+import "syscall/js"
 
 // Redraw implements easel.Host.
 func (p *page) Redraw() { p.game.redraw() }
@@ -48,24 +44,6 @@ func (p *page) claimAwake() {
 		p.lock = lock
 	}
 	p.tell(func() { p.easel.WakeLock(err == nil) })
-}
-
-// SaveFile implements easel.Host: the tablet's share sheet where it takes
-// files, else a download.
-func (p *page) SaveFile(name string, doc study.Document) {
-	go func() {
-		data, err := p.fileOf(doc)
-		if err != nil {
-			p.tell(func() { p.easel.Refuse(err) })
-			return
-		}
-		p.window.Get("maulstick").Call("saveFile", name, arrayOf(data))
-	}()
-}
-
-// fileOf is a study and its photograph as one file.
-func (p *page) fileOf(doc study.Document) ([]byte, error) {
-	return study.EncodeFile(doc, bytesOf(p.photos[doc.Reference.Hash]))
 }
 
 // SaveBytes implements easel.Host.

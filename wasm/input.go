@@ -4,6 +4,7 @@ package main
 
 import (
 	"math"
+	"slices"
 	"strconv"
 	"syscall/js"
 
@@ -240,16 +241,16 @@ func (p *page) listenEdges() {
 // listenFields connects what the painter types and ticks.
 func (p *page) listenFields() {
 	listen(p.document, "input", func(event js.Value) {
-		if target := event.Get("target"); target.Get("type").String() == "range" {
+		if target := event.Get("target"); slices.Contains([]string{"range", "search"}, target.Get("type").String()) {
 			p.tell(func() { p.easel.Type(target.Get("id").String(), target.Get("value").String()) })
 		}
 	})
 	listen(p.document, "change", func(event js.Value) {
 		target := event.Get("target")
 		switch id := target.Get("id").String(); {
-		case id == "file":
+		case target.Get("type").String() == "file":
 			if files := target.Get("files"); files.Get("length").Int() > 0 {
-				p.openFile(files.Index(0))
+				p.takeChosen(id, files)
 			}
 			target.Set("value", "")
 		case target.Get("type").String() == "checkbox":
@@ -265,15 +266,27 @@ func (p *page) listenFiles() {
 	listen(p.window, "dragover", func(event js.Value) { event.Call("preventDefault") })
 	listen(p.window, "drop", func(event js.Value) {
 		event.Call("preventDefault")
-		p.openFirst(event.Get("dataTransfer"))
+		p.takeDropped(event.Get("dataTransfer"))
 	})
-	listen(p.window, "paste", func(event js.Value) { p.openFirst(event.Get("clipboardData")) })
+	listen(p.window, "paste", func(event js.Value) { p.takeDropped(event.Get("clipboardData")) })
 }
 
-// openFirst opens the first file of what was dropped or pasted, if any.
-func (p *page) openFirst(transfer js.Value) {
-	if transfer.Truthy() && transfer.Get("files").Get("length").Int() > 0 {
-		p.openFile(transfer.Get("files").Index(0))
+// takeChosen takes the files that were chosen in one of the file fields.
+func (p *page) takeChosen(field string, files js.Value) {
+	switch field {
+	case "pin-files":
+		p.pinFiles(listOf(files))
+	case "log-file":
+		p.logFile(files.Index(0))
+	default:
+		p.openFile(files.Index(0))
+	}
+}
+
+// takeDropped takes the files of what was dropped or pasted, if any.
+func (p *page) takeDropped(transfer js.Value) {
+	if transfer.Truthy() {
+		p.takeFiles(transfer.Get("files"))
 	}
 }
 

@@ -4,10 +4,13 @@ package main
 
 import (
 	"errors"
+	"fmt"
+	"slices"
 	"strings"
-	"syscall/js"
+	"time"
 
 	"maulstick/render/place"
+	"maulstick/render/shelf"
 	"maulstick/render/study"
 )
 
@@ -30,15 +33,29 @@ func (p *page) becomeWriter() bool {
 	return err == nil && may.Bool()
 }
 
-// keeping is a state to be written away, with the file of its photograph: by
-// the time it is written another study may lie open.
+// keeping is a state to be written away, with the files of its photographs that have
+// not been yet: by the time it is written another study may lie open. Or else it is
+// something to be done with the studies kept, in its turn.
 type keeping struct {
-	doc        study.Document
-	photograph js.Value // ArrayBuffer
+	doc         study.Document
+	photographs []filed
+	shelf       func() // nil for a state
 }
 
 // Keep implements easel.Host.
-func (p *page) Keep(doc study.Document) { p.keeps <- keeping{doc, p.photos[doc.Reference.Hash]} }
+func (p *page) Keep(doc study.Document) {
+	p.use(doc)
+	p.keeps <- keeping{doc: doc, photographs: p.unwritten(doc)}
+}
+
+// use notes which photographs the open study names.
+func (p *page) use(doc study.Document) {
+	for _, r := range doc.References() {
+		if !slices.Contains(p.inUse, r.Hash) {
+			p.inUse = append(p.inUse, r.Hash)
+		}
+	}
+}
 
 // forgetKeeps writes nothing of what was asked to be kept so far.
 func (p *page) forgetKeeps() {
@@ -56,54 +73,95 @@ func (p *page) writeAway(refusal error) {
 		refusal = errors.New("the study lies open in another window, which keeps it")
 		p.tell(func() { p.easel.NotKept(refusal) })
 	}
+	p.refusal = refusal
+	if refusal == nil {
+		p.clearShelf()
+	}
 	for k := range p.keeps {
+		if k.shelf != nil {
+			k.shelf()
+			continue
+		}
 		err := refusal
 		if err == nil {
-			err = p.write(k.doc, k.photograph)
+			err = p.write(k.doc, k.photographs, true)
 		}
+		p.wrote(k.doc, err)
 		p.tell(func() { p.easel.Kept(err) })
 	}
 }
 
-// write keeps one state of a study, with its photograph if that is new. A
-// database that the browser has closed meanwhile is opened again, once.
-func (p *page) write(doc study.Document, photograph js.Value) error {
+// lastState is a study as it was last kept.
+type lastState struct {
+	text []byte
+	card shelf.Card
+}
+
+// write keeps one state of a study, with those of its photographs that are new, and puts
+// it on the desk if it lies open: then it is in no bin, either. A database that the
+// browser has closed meanwhile is opened again, once.
+func (p *page) write(doc study.Document, photographs []filed, open bool) error {
 	text, err := study.Encode(doc)
 	if err != nil {
 		return err
 	}
-	hash := doc.Reference.Hash
-	if p.written[hash] {
-		photograph = js.Undefined()
-	}
-	before := p.before(doc.ID)
-	err = p.store.keep(doc.ID, text, before, hash, photograph)
-	if err != nil && !strings.Contains(err.Error(), "QuotaExceeded") {
-		reopened, again := openStore()
-		if again != nil {
-			return inWords(err)
-		}
-		p.store = reopened
-		err = p.store.keep(doc.ID, text, before, hash, photograph)
-	}
+	last, err := p.lastOf(doc.ID)
 	if err != nil {
 		return inWords(err)
 	}
-	p.written[hash] = true
-	p.lastKept, p.lastID = text, doc.ID
+	photographs = slices.DeleteFunc(photographs, func(f filed) bool { return p.written[f.hash] })
+	w := writing{id: doc.ID, study: text, before: last.text, open: open, photographs: photographs}
+	w.card, w.state, w.drop = last.card.Written(string(text), string(last.text), time.Now().UnixMilli())
+	if open {
+		w.card.Binned = 0
+	}
+	if err := p.again(func() error { return p.store.keep(w) }); err != nil {
+		return inWords(err)
+	}
+	for _, f := range photographs {
+		p.written[f.hash] = true
+	}
+	p.letGo()
+	p.last[doc.ID] = lastState{text, w.card}
 	return nil
 }
 
-// before is the state that was kept before, if it is of the same study.
-func (p *page) before(id string) []byte {
-	if p.lastID != id {
-		return nil
+// again does something with the database, and once more with one that is opened anew
+// if the browser has closed it meanwhile.
+func (p *page) again(work func() error) error {
+	err := work()
+	if err == nil || strings.Contains(err.Error(), "QuotaExceeded") {
+		return err
 	}
-	return p.lastKept
+	reopened, lost := openStore()
+	if lost != nil {
+		return err
+	}
+	p.store = reopened
+	return work()
 }
 
-// inWords says why the browser refused, for a painter.
+// lastOf is a study as it was last kept, nothing for one that never was.
+func (p *page) lastOf(id string) (lastState, error) {
+	if last, known := p.last[id]; known {
+		return last, nil
+	}
+	var last lastState
+	err := p.again(func() (err error) {
+		last, err = p.store.last(id)
+		return err
+	})
+	if err == nil {
+		p.last[id] = last
+	}
+	return last, err
+}
+
+// inWords says why the browser refused, for a painter; nil if it did not.
 func inWords(err error) error {
+	if err == nil {
+		return nil
+	}
 	switch text := err.Error(); {
 	case strings.Contains(text, "QuotaExceeded"):
 		return errors.New("the tablet's storage is full")
@@ -125,7 +183,14 @@ func (p *page) reopen() (found bool, err error) {
 	if p.store == nil {
 		return false, nil
 	}
-	back, err := p.lastStudy()
+	var id string
+	var back *kept
+	err = p.again(func() (err error) {
+		if id, err = p.store.onDesk(); err == nil && id != "" {
+			back, err = p.store.load(id)
+		}
+		return err
+	})
 	if err != nil {
 		p.tell(func() { p.easel.NotKept(errUnread) })
 		return false, errUnread
@@ -133,50 +198,37 @@ func (p *page) reopen() (found bool, err error) {
 	if back == nil {
 		return false, nil
 	}
+	p.opening++
+	err = p.layBack(p.opening, back)
+	if err != nil {
+		p.tell(func() { p.easel.SetAside(err.Error()) })
+	}
+	return err == nil && back.Study != nil, nil
+}
+
+// layBack lays out a study that was kept, if it can be read, and tells what of it was
+// found damaged.
+func (p *page) layBack(number int, back *kept) error {
 	for _, what := range back.Damaged {
 		p.tell(func() { p.easel.SetAside(what) })
 	}
 	if back.Study == nil {
-		return false, nil
+		return nil
 	}
-	doc, _ := study.Decode(back.Study)
-	p.opening++
-	err = p.lay(p.opening, doc.Name, photographOf(doc, back.Photo), doc.Righting, func(place.Pixels) (study.Document, bool, error) {
+	doc, _ := study.Decode(back.Study) // load has read it
+	for _, r := range doc.References() {
+		p.written[r.Hash] = p.written[r.Hash] || p.store.has(r.Hash)
+	}
+	err := p.lay(number, doc.Name, fileOf(doc.Reference, back.Photo), doc.Righting, func(place.Pixels) (study.Document, bool, error) {
 		return doc, len(back.Damaged) == 0, nil
 	})
-	if err != nil {
+	if err == nil && back.Missing {
 		p.tell(func() {
-			p.easel.SetAside("the kept study " + doc.Name + " could not be opened and stays where it is: " + err.Error())
+			p.easel.SetAside("the photograph " + doc.Reference.Name + " of this study is not here; once you have opened it by itself, open this study again")
 		})
-		return false, nil
 	}
-	p.written[doc.Reference.Hash] = true
-	p.lastKept, p.lastID = back.Study, doc.ID
-	return true, nil
-}
-
-// lastStudy reads the study that lay open last. A storage that the browser has
-// lost meanwhile is opened again, once.
-func (p *page) lastStudy() (*kept, error) {
-	back, err := p.store.load(photoOf)
-	if err == nil {
-		return back, nil
+	if err != nil && !errors.Is(err, errGivenUp) {
+		return fmt.Errorf("the kept study %s could not be opened and stays where it is: %w", doc.Name, err)
 	}
-	again, lost := openStore()
-	if lost != nil {
-		return nil, err
-	}
-	p.store = again
-	return p.store.load(photoOf)
-}
-
-// photoOf is the hash of the photograph of a study as it is kept, of a newer
-// version's too.
-func photoOf(text []byte) (string, error) {
-	doc, err := study.Decode(text)
-	var newer *study.Newer
-	if err != nil && (!errors.As(err, &newer) || doc.ID == "") {
-		return "", err
-	}
-	return doc.Reference.Hash, nil
+	return err
 }

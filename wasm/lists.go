@@ -81,6 +81,12 @@ func scrollTo(box, row js.Value) {
 func (f *face) showRow(button js.Value, row easel.Row) {
 	button.Get("dataset").Set("key", row.Key)
 	button.Call("replaceChildren")
+	if row.Picture != "" {
+		image := f.child(button, "img")
+		image.Set("alt", "")
+		image.Get("dataset").Set("picture", row.Picture)
+		f.fillPicture(image)
+	}
 	for _, codes := range strings.Fields(row.Swatches) {
 		f.child(button, "i").Get("style").Set("backgroundColor", "rgb("+codes+")")
 	}

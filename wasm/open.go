@@ -6,9 +6,12 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
+	"math"
+	"slices"
 	"syscall/js"
 	"time"
 
+	"maulstick/render/colour"
 	"maulstick/render/photo"
 	"maulstick/render/place"
 	"maulstick/render/study"
@@ -32,15 +35,7 @@ func (p *page) openFile(file js.Value) {
 	number, name := p.opening, file.Get("name").String()
 	p.tell(func() { p.easel.Opening(name, 0) })
 	go func() {
-		buffer, err := await(file.Call("arrayBuffer"))
-		if err != nil {
-			err = &photo.Refusal{
-				What: "the file " + name + " could not be read from where it lies",
-				Help: "copy it onto this tablet, then open it again",
-			}
-		} else {
-			err = p.openBuffer(number, name, buffer)
-		}
+		err := p.openChosen(number, name, file)
 		switch {
 		case errors.Is(err, errGivenUp):
 			if number == p.opening-1 || number == p.opening {
@@ -52,12 +47,25 @@ func (p *page) openFile(file js.Value) {
 	}()
 }
 
-// openBuffer opens the bytes of a file.
+// openChosen opens a file by what it begins with.
+func (p *page) openChosen(number int, name string, file js.Value) error {
+	start, err := p.read(file, 64)
+	if err != nil {
+		return err
+	}
+	if data := bytes.TrimLeft(bytesOf(start), " \t\r\n\ufeff"); bytes.HasPrefix(data, []byte("{")) || bytes.HasPrefix(data, []byte("PK")) {
+		return p.openStudyFile(number, name, file)
+	}
+	buffer, err := p.read(file, math.MaxInt)
+	if err != nil {
+		return err
+	}
+	return p.openBuffer(number, name, buffer)
+}
+
+// openBuffer opens the bytes of a photograph.
 func (p *page) openBuffer(number int, name string, buffer js.Value) error {
 	data := bytesOf(buffer)
-	if start := bytes.TrimLeft(data, " \t\r\n\ufeff"); len(start) > 0 && start[0] == '{' {
-		return p.openKeptFile(number, data)
-	}
 	size, err := inspect(data)
 	if err != nil {
 		return err
@@ -86,21 +94,6 @@ func inspect(data []byte) (place.Pixels, error) {
 	}
 	width, height := header.Upright()
 	return place.Pixels{Width: width, Height: height}, nil
-}
-
-// openKeptFile opens a study that was saved to a file.
-func (p *page) openKeptFile(number int, data []byte) error {
-	doc, photograph, err := study.DecodeFile(data)
-	var newer *study.Newer
-	if err != nil && (!errors.As(err, &newer) || doc.ID == "") {
-		return err
-	}
-	if _, err := inspect(photograph); err != nil {
-		return err
-	}
-	return p.lay(number, doc.Name, photographOf(doc, arrayOf(photograph).Get("buffer")), doc.Righting, func(place.Pixels) (study.Document, bool, error) {
-		return doc, false, nil
-	})
 }
 
 // openDemo lays out the study that comes with the page. Its photograph is
@@ -195,21 +188,30 @@ func (p *page) lay(number int, name string, photograph file, righting study.Righ
 			name, came.Width, came.Height, doc.Reference.Width, doc.Reference.Height)
 	}
 	p.photos[doc.Reference.Hash] = photograph.buffer
-	p.written[doc.Reference.Hash] = p.written[doc.Reference.Hash] || kept
 	p.StopPlotting() // for the study before
+	p.littles.wanted = nil
 	p.put(pyramid, righting)
 	p.tell(func() {
 		p.easel.Show(doc, pyramid.Picture(), kept)
 		p.easel.Filled()
 	})
-	// The study before has had its last state kept: its photograph may go.
-	p.photos = map[string]js.Value{doc.Reference.Hash: photograph.buffer}
+	// The study before has had its last state kept: its photographs may go.
+	p.inUse, p.onEasel = nil, doc.Reference.Hash
+	p.use(doc)
+	for hash := range p.photos {
+		if !slices.Contains(p.inUse, hash) {
+			delete(p.photos, hash)
+		}
+	}
 	return nil
 }
 
 // pixelsOf decodes a photograph and sets it right, and tells the size that it came in.
 // It ends early with the error that progress returns, as copyOut does.
 func (p *page) pixelsOf(photograph file, righting study.Righting, progress func(float64) error) (*photo.Pyramid, place.Pixels, error) {
+	if !photograph.buffer.Truthy() {
+		return blank(photograph.size, righting)
+	}
 	if !righting.None() {
 		return p.redrawn(photograph, righting, progress)
 	}
@@ -218,6 +220,22 @@ func (p *page) pixelsOf(photograph file, righting study.Righting, progress func(
 		return nil, place.Pixels{}, err
 	}
 	return pyramid, pyramid.Picture().Size(), nil
+}
+
+// blank is grey in place of a photograph of that size whose file is not here.
+func blank(came place.Pixels, righting study.Righting) (*photo.Pyramid, place.Pixels, error) {
+	_, size, err := righting.Forward(came)
+	if err != nil {
+		return nil, came, err
+	}
+	p := photo.New(size.Width, size.Height)
+	grey := colour.GreyOf(50)
+	for i := 0; i < len(p.Pix); i += 4 {
+		p.Pix[i], p.Pix[i+1], p.Pix[i+2], p.Pix[i+3] = grey.R, grey.G, grey.B, 255
+	}
+	pyramid := photo.NewPyramid(p)
+	pyramid.Finish()
+	return pyramid, came, nil
 }
 
 // put takes the pixels of a photograph, set right so, in place of those before.

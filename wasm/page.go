@@ -10,6 +10,7 @@ import (
 
 	"maulstick/render/gpu"
 	"maulstick/render/photo"
+	"maulstick/render/shelf"
 	"maulstick/render/study"
 	"maulstick/render/survey"
 	"maulstick/wasm/easel"
@@ -25,11 +26,16 @@ type page struct {
 
 	store    *store // nil where the browser keeps nothing
 	keeps    chan keeping
-	lastKept []byte // the text of the study lastID as last written
-	lastID   string
-	photos   map[string]js.Value // photograph files by hash, as they came: the open one, and one being opened
-	written  map[string]bool     // photographs known to be in the store
-	counting int                 // the number of the newest count asked for
+	refusal  error                // why nothing is kept, nil if all is
+	last     map[string]lastState // studies as they were last kept, as far as that was asked
+	room     shelf.Room
+	roomFor  string              // the photograph at whose keeping the room was last measured
+	inUse    []string            // photographs that the open study has named since it was opened
+	photos   map[string]js.Value // photograph files by hash, as they came: the one on the easel, one being opened, and those not written yet
+	onEasel  string              // the hash of the one on the easel
+	littles  littleQueue
+	written  map[string]bool // photographs known to be in the store
+	counting int             // the number of the newest count asked for
 	counts   chan easel.CountRequest
 	surveys  chan easel.SurveyRequest
 	newest   map[survey.Kind]int // the number of the newest survey of each kind
@@ -54,6 +60,7 @@ func newPage(window js.Value) (*page, error) {
 		keeps: make(chan keeping, 64), counts: make(chan easel.CountRequest, 64),
 		surveys: make(chan easel.SurveyRequest, 64), newest: map[survey.Kind]int{},
 		photos: map[string]js.Value{}, written: map[string]bool{},
+		last: map[string]lastState{},
 	}
 	p.overlay = p.document.Call("getElementById", "overlay")
 	if !p.overlay.Truthy() {
@@ -135,6 +142,7 @@ func (p *page) start() {
 	p.tell(p.easel.Started)
 	p.listenAll()
 	p.calibrate()
+	p.lastReminder()
 	p.waitForPicture()
 	p.offerUpdate()
 	p.work()

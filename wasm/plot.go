@@ -5,6 +5,7 @@ package main
 import (
 	"fmt"
 	"sync"
+	"syscall/js"
 	"time"
 
 	"maulstick/render/photo"
@@ -88,6 +89,23 @@ func (t *plotting) ready() (*worker, error) {
 	}
 	t.worker = w
 	return w, nil
+}
+
+// plotted has the plotter do one piece of work, and is its answer. What it cannot do is
+// a *photo.Refusal.
+func (p *page) plotted(message map[string]any) (reply js.Value, err error) {
+	message["id"] = 0
+	err = p.plot(func() error {
+		w, err := p.plots.ready()
+		if err != nil {
+			return err
+		}
+		if reply, err = w.ask(message); err != nil {
+			return err
+		}
+		return refusedBy(reply)
+	})
+	return reply, err
 }
 
 // StopPlotting implements easel.Host. A plotter that prints is given up in the middle

@@ -7,6 +7,7 @@ import (
 	"syscall/js"
 
 	"maulstick/render/photo"
+	"maulstick/render/place"
 	"maulstick/render/study"
 	"maulstick/render/survey"
 )
@@ -35,24 +36,14 @@ func (p *page) PrintSheets(id int, doc study.Document) {
 // SaveChart implements easel.Host: the plotter draws.
 func (p *page) SaveChart(name string, answer survey.Answer) {
 	go func() {
-		err := p.plot(func() error {
-			data, err := answer.MarshalBinary()
-			if err != nil {
-				return err
-			}
-			w, err := p.plots.ready()
-			if err != nil {
-				return err
-			}
-			reply, err := w.ask(map[string]any{"kind": "chart", "id": 0, "answer": arrayOf(data)})
-			if err == nil {
-				err = refusedBy(reply)
-			}
-			if err == nil {
-				p.window.Get("maulstick").Call("saveFile", name, reply.Get("chart"), "image/png")
-			}
-			return err
-		})
+		data, err := answer.MarshalBinary()
+		var reply js.Value
+		if err == nil {
+			reply, err = p.plotted(map[string]any{"kind": "chart", "answer": arrayOf(data)})
+		}
+		if err == nil {
+			p.window.Get("maulstick").Call("saveFile", name, reply.Get("chart"), "image/png")
+		}
 		if err != nil {
 			p.tell(func() { p.easel.Refuse(fmt.Errorf("drawing the palette chart: %w", err)) })
 		}
@@ -77,6 +68,9 @@ func (p *page) printed(id int, doc study.Document) (sheets js.Value, err error) 
 		if err := progress(0); err != nil {
 			return err
 		}
+		if err := p.handReferences(doc, text, progress); err != nil {
+			return err
+		}
 		if err := p.handPicture(doc, progress); err != nil {
 			return err
 		}
@@ -95,6 +89,42 @@ func (p *page) printed(id int, doc study.Document) (sheets js.Value, err error) 
 		return refusedBy(reply)
 	})
 	return sheets, err
+}
+
+// handReferences has the plotter keep the small copies of other references that the
+// sheets show. Those of a photograph that is not here are left out, which the sheet says.
+func (p *page) handReferences(doc study.Document, text []byte, progress func(float64) error) error {
+	w, err := p.plots.ready()
+	if err != nil {
+		return err
+	}
+	reply, err := w.ask(map[string]any{"kind": "wants", "id": 0, "study": arrayOf(text)})
+	if err == nil {
+		err = refusedBy(reply)
+	}
+	if err != nil {
+		return err
+	}
+	pins := reply.Get("pins")
+	for i := range pins.Get("length").Int() {
+		pin := pins.Index(i)
+		r, righting, _, _ := doc.ReferenceOf(pin.Get("pin").Int())
+		buffer, err := p.photograph(r.Hash)
+		if err != nil {
+			continue
+		}
+		parts := []any{}
+		for k := range pin.Get("parts").Get("length").Int() {
+			parts = append(parts, pin.Get("parts").Index(k))
+		}
+		if _, err := p.reduce(fileOf(r, buffer), righting, func(place.Pixels) []any { return parts }, func(float64) error { return progress(0) }); err != nil {
+			return fmt.Errorf("printing the reference %s: %w", r.Name, err)
+		}
+		if _, err := w.ask(map[string]any{"kind": "reduced-kept", "id": 0, "pin": pin.Get("pin")}); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // handPicture hands the photograph of a study to the plotter as it was set right,

@@ -3,7 +3,7 @@
 package main
 
 import (
-	"errors"
+	"fmt"
 	"syscall/js"
 	"time"
 
@@ -17,12 +17,11 @@ import (
 func (p *page) Right(id int, doc study.Document) {
 	p.plots.right = id
 	go func() {
-		photograph := photographOf(doc, p.photos[doc.Reference.Hash])
 		tell := everySoOften(func(share float64) { p.tell(func() { p.easel.Righting(id, share) }) })
 		var pyramid *photo.Pyramid
-		err := errors.New("its photograph is not here any more; open the study again")
-		if photograph.buffer.Truthy() {
-			pyramid, _, err = p.pixelsOf(photograph, doc.Righting, func(share float64) error {
+		buffer, err := p.photograph(doc.Reference.Hash)
+		if err == nil {
+			pyramid, _, err = p.pixelsOf(fileOf(doc.Reference, buffer), doc.Righting, func(share float64) error {
 				if p.plots.right != id {
 					return errGivenUp
 				}
@@ -37,9 +36,11 @@ func (p *page) Right(id int, doc study.Document) {
 		p.tell(func() {
 			switch {
 			case err != nil:
-				p.easel.RightFailed(id, "setting the photograph right: "+wordsOf(err))
+				p.easel.RightFailed(id, fmt.Sprintf("setting %s right: %s", doc.Reference.Name, wordsOf(err)))
 			case p.easel.Righted(id, pyramid.Picture()):
 				p.put(pyramid, doc.Righting)
+				p.onEasel, p.photos[doc.Reference.Hash] = doc.Reference.Hash, buffer
+				p.letGo()
 			}
 		})
 	}()
@@ -121,15 +122,15 @@ func (p *page) layOut(name string, size place.Pixels, progress func(float64) err
 	}, nil
 }
 
-// takeBack has the plotter set right the photograph that it holds.
-func (p *page) takeBack(righting study.Righting, progress func(float64) error) (*photo.Pyramid, error) {
+// startRighting makes the plotter ready to set right the photograph that it holds, and
+// tells the size that it has then.
+func (p *page) startRighting(righting study.Righting) (w *worker, size place.Pixels, err error) {
 	to, size, err := righting.Forward(p.plots.size)
 	if err != nil {
-		return nil, err
+		return nil, size, err
 	}
-	w, err := p.plots.ready()
-	if err != nil {
-		return nil, err
+	if w, err = p.plots.ready(); err != nil {
+		return nil, size, err
 	}
 	rows := make([]any, 0, 9)
 	for _, row := range to {
@@ -139,6 +140,12 @@ func (p *page) takeBack(righting study.Righting, progress func(float64) error) (
 	if err == nil {
 		err = refusedBy(reply)
 	}
+	return w, size, err
+}
+
+// takeBack has the plotter set right the photograph that it holds.
+func (p *page) takeBack(righting study.Righting, progress func(float64) error) (*photo.Pyramid, error) {
+	w, size, err := p.startRighting(righting)
 	if err != nil {
 		return nil, err
 	}

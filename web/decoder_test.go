@@ -39,7 +39,7 @@ func (p *tab) decoded(url string) *photo.Picture {
 // onPaper is the piles of a study's palette chart, as the Colour tray lists them.
 func onPaper(t *testing.T, d study.Document, picture *photo.Picture) []string {
 	t.Helper()
-	w, err := sheet.Of(d, picture, []string{study.SheetPalette}, nil)
+	w, err := sheet.Of(d, picture, []string{study.SheetPalette}, nil, nil)
 	if err != nil {
 		t.Fatal(err)
 	}

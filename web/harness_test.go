@@ -317,7 +317,7 @@ func (p *tab) settle() {
 	const shown = `(() => { const m = window.maulstick;
 		if (!m || !m.snapshot || !m.frames) return false;
 		const s = m.snapshot();
-		return Boolean(s && s.study && s.filled) && m.frames().settled; })()`
+		return Boolean(s && s.study && s.filled && s.laid) && m.frames().settled; })()`
 	p.await("a study is shown", shown)
 	p.frame()
 	p.await("the study is shown after a frame", shown)
@@ -363,6 +363,7 @@ type snapshot struct {
 	HandsOff bool   `json:"hands_off"`
 	Filled   bool   `json:"filled"`
 	Counted  bool   `json:"counted"`
+	Laid     bool   `json:"laid"`
 	Kept     bool   `json:"kept"`
 	Failure  string `json:"keeping_failure"`
 }
@@ -385,16 +386,19 @@ func (p *tab) choose(path string) {
 	p.chooseIn("file", path)
 }
 
-// chooseIn gives a file to a field of the page.
-func (p *tab) chooseIn(id, path string) {
+// chooseIn gives files to one of the page's file fields.
+func (p *tab) chooseIn(id string, paths ...string) {
 	p.t.Helper()
-	path, err := filepath.Abs(path)
-	p.must(err)
+	for i, path := range paths {
+		path, err := filepath.Abs(path)
+		p.must(err)
+		paths[i] = path
+	}
 	ctx, stop := context.WithTimeout(p.ctx, patience)
 	defer stop()
-	field, err := chromedp.Run(ctx, chromedp.Evaluate[*runtime.RemoteObject](`document.getElementById('`+id+`')`))
+	field, err := chromedp.Run(ctx, chromedp.Evaluate[*runtime.RemoteObject](fmt.Sprintf(`document.getElementById(%q)`, id)))
 	p.must(err)
-	call(p, dom.SetFileInputFiles, dom.SetFileInputFilesParams{Files: []string{path}, ObjectID: field.ObjectID})
+	call(p, dom.SetFileInputFiles, dom.SetFileInputFilesParams{Files: paths, ObjectID: field.ObjectID})
 }
 
 // see is what is on the screen, in device pixels.

@@ -1,6 +1,7 @@
 package web_test
 
 import (
+	"bytes"
 	"encoding/json"
 	"os"
 	"path/filepath"
@@ -11,6 +12,7 @@ import (
 	cdbrowser "github.com/chromedp/cdproto/browser"
 	"github.com/chromedp/chromedp"
 
+	"maulstick/render/portfolio"
 	"maulstick/render/study"
 )
 
@@ -213,14 +215,17 @@ func (p *tab) expectFile(path, was string) {
 	p.t.Helper()
 	data, err := os.ReadFile(path)
 	p.must(err)
-	doc, photo, err := study.DecodeFile(data)
+	o, err := portfolio.Open(bytes.NewReader(data), nil)
 	p.must(err)
 	original, err := os.ReadFile(photograph)
 	p.must(err)
-	if string(photo) != string(original) {
-		p.t.Errorf("the file holds %d bytes of a photograph of %d", len(photo), len(original))
+	found, _ := o.Photograph(o.Study.Reference.Hash)
+	photo, err := found.Read(bytes.NewReader(data))
+	p.must(err)
+	if string(photo) != string(original) || len(o.Damage) > 0 || !o.Board {
+		p.t.Errorf("the file holds %d bytes of a photograph of %d, a board: %v; it says %q", len(photo), len(original), o.Board, o.Damage)
 	}
-	text, err := json.Marshal(doc)
+	text, err := json.Marshal(o.Study)
 	p.must(err)
 	if string(text) != was {
 		p.t.Errorf("the file holds\n%s\nand the page showed\n%s", text, was)

@@ -4,6 +4,7 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"encoding/json"
+	"flag"
 	"fmt"
 	"image"
 	"image/color"
@@ -19,8 +20,9 @@ import (
 	"github.com/chromedp/chromedp"
 )
 
-// kills is how often the browser is killed while the page writes.
-const kills = 50
+// kills is how often the browser is killed while the page writes; make soak asks for
+// more.
+var kills = flag.Int("kills", 25, "how often the browser is killed while the page writes")
 
 // state is what tells one state of the work from all others: the name of the
 // study and its photograph.
@@ -98,13 +100,14 @@ const tellWrites = `(() => {
 	};
 })()`
 
-// noise makes a photograph of several megabytes that no other is like.
-func noise(t *testing.T, folder string, number int) (path string, s state) {
+// noise makes a photograph of ten megabytes that no other is like.
+func noise(t testing.TB, folder string, number int) (path string, s state) {
 	t.Helper()
-	picture := image.NewNRGBA(image.Rect(0, 0, 1200, 1000))
+	const width, height = 2100, 1600
+	picture := image.NewNRGBA(image.Rect(0, 0, width, height))
 	random := rand.New(rand.NewPCG(1, uint64(number)))
-	for y := range 1000 {
-		for x := range 1200 {
+	for y := range height {
+		for x := range width {
 			v := random.Uint32()
 			picture.SetNRGBA(x, y, color.NRGBA{uint8(v), uint8(v >> 8), uint8(v >> 16), 255})
 		}
@@ -133,16 +136,21 @@ func (b both) Write(p []byte) (int, error) {
 	return b[1].Write(p)
 }
 
-// Killed at any moment, while a study with a photograph of several megabytes is
-// written or changed, the page comes back to the last state it was asked to
-// keep or one that was on its way, never to one before what was already kept,
-// and finds nothing damaged.
+// mostKept is how many studies lie in the list before the oldest is removed for good.
+const mostKept = 4
+
+// Killed at any moment, while a study with a photograph of ten megabytes is written or
+// changed, or another removed for good, the page comes back to the last state it was
+// asked to keep or one that was on its way, never to one before what was already kept,
+// and finds nothing damaged; and all other studies are byte for byte as they were, with
+// their photographs.
 func TestKilledWhileWriting(t *testing.T) {
 	s, profile, folder := newSite(t), t.TempDir(), t.TempDir()
 	random := rand.New(rand.NewPCG(2, 7))
 	l := &ledger{kept: -1, begun: make(chan struct{}, 1)}
 	small := screenSize{360, 420, 1}
-	for round := range kills + 1 {
+	var before shelved
+	for round := range *kills + 1 {
 		b := startBrowser(t, profile)
 		p := b.open(small, "about:blank", tellWrites)
 		call(p, runtime.AddBinding, runtime.AddBindingParams{Name: "tellWriting"})
@@ -154,32 +162,24 @@ func TestKilledWhileWriting(t *testing.T) {
 			p.await("the page is put by", `document.documentElement.dataset.offline === 'ready'`)
 		}
 		p.comesBack(round, l)
-		if round == kills {
+		p.othersStay(round, before)
+		if round == *kills {
 			break
 		}
+		before = p.putBy()
 		select {
 		case <-l.begun:
 		default:
 		}
-		// One round in three writes a photograph, the others changes.
-		if round%3 == 0 {
-			path, opened := noise(t, folder, round)
-			l.ask(opened)
-			p.choose(path)
-		} else {
-			for i := range 1 + random.IntN(3) {
-				p.change(l, fmt.Sprintf("round %d, change %d", round, i))
-				time.Sleep(time.Duration(random.IntN(300)) * time.Millisecond)
-			}
-		}
+		p.keep(round, l, random, folder, &before)
 		// Half of the kills follow the beginning of a writing, half come at any time.
-		if random.IntN(2) == 0 {
+		if before.removed == "" && random.IntN(2) == 0 {
 			select {
 			case <-l.begun:
 			case <-time.After(patience):
 				t.Fatal("nothing was written")
 			}
-			time.Sleep(time.Duration(random.IntN(25_000)) * time.Microsecond)
+			time.Sleep(time.Duration(random.IntN(40_000)) * time.Microsecond)
 		} else {
 			time.Sleep(time.Duration(random.IntN(1200)) * time.Millisecond)
 		}
@@ -191,9 +191,92 @@ func TestKilledWhileWriting(t *testing.T) {
 		l.writes = false
 		l.mu.Unlock()
 	}
-	t.Logf("%d of %d kills fell inside a writing", l.within, kills)
-	if l.within < kills/10 {
-		t.Errorf("only %d of %d kills fell inside a writing: the test does not try what it should", l.within, kills)
+	t.Logf("%d of %d kills fell inside a writing", l.within, *kills)
+	if l.within < *kills/10 {
+		t.Errorf("only %d of %d kills fell inside a writing: the test does not try what it should", l.within, *kills)
+	}
+}
+
+// keep has something written: one round in three a photograph, the others changes; or,
+// where there are many studies, one of them removed.
+func (p *tab) keep(round int, l *ledger, random *rand.Rand, folder string, before *shelved) {
+	p.t.Helper()
+	switch {
+	case len(before.Studies) > mostKept:
+		p.remove(before)
+	case round%3 == 0:
+		path, opened := noise(p.t, folder, round)
+		l.ask(opened)
+		p.choose(path)
+	default:
+		for i := range 1 + random.IntN(3) {
+			p.change(l, fmt.Sprintf("round %d, change %d", round, i))
+			time.Sleep(time.Duration(random.IntN(300)) * time.Millisecond)
+		}
+	}
+}
+
+// shelved is what is kept at the beginning of a round.
+type shelved struct {
+	records
+	open    string // the study that lies open
+	removed string // the one that is being removed, "" for none
+}
+
+func (p *tab) putBy() shelved {
+	p.t.Helper()
+	return shelved{records: p.records(), open: p.snapshot().Study.ID}
+}
+
+// remove begins to remove a study that does not lie open.
+func (p *tab) remove(before *shelved) {
+	p.t.Helper()
+	for id := range before.Studies {
+		if id != before.open {
+			before.removed = id
+			break
+		}
+	}
+	row := "row-study-" + before.removed
+	p.hit("part-studies", "tray-study")
+	p.await("the studies are listed", `document.querySelector('[data-key=' + %s + ']') !== null`, row)
+	p.hit(row, "studies-delete")
+	p.await("it is in the bin", `document.querySelector('[data-key=' + %s + ']') === null`, row)
+	p.hit("studies-bin")
+	p.await("the bin is listed", `document.querySelector('[data-key=' + %s + ']') !== null`, row)
+	p.hit(row, "studies-remove", "studies-remove")
+}
+
+// hit presses keys that need not be in sight.
+func (p *tab) hit(keys ...string) {
+	p.t.Helper()
+	for _, key := range keys {
+		eval[bool](p, `(() => { const b = document.createElement('button'); b.dataset.key = %s;
+			document.body.append(b); b.click(); b.remove(); return true; })()`, key)
+	}
+}
+
+// othersStay holds all studies but the open one to what they were before a kill, and
+// every photograph to its hash.
+func (p *tab) othersStay(round int, before shelved) {
+	p.t.Helper()
+	now := p.records()
+	for id, text := range before.Studies {
+		after, kept := now.Studies[id]
+		switch {
+		case id == before.open || id == before.removed && !kept:
+		case after != text:
+			p.t.Fatalf("after kill %d the study %s is\n%s\nand was\n%s", round, id, after, text)
+		}
+	}
+	if lost := onDatabase[[]string](p, `const lost = [], photographs = await all('photographs'), {values} = await all('studies');
+		for (const {now} of values) {
+			const {sha256} = JSON.parse(now.text).reference, at = photographs.keys.indexOf(sha256);
+			const sum = at < 0 ? '' : [...new Uint8Array(await crypto.subtle.digest('SHA-256', photographs.values[at]))].map((b) => b.toString(16).padStart(2, '0')).join('');
+			if (sum !== sha256) lost.push(sha256);
+		}
+		return lost;`); len(lost) > 0 {
+		p.t.Fatalf("after kill %d the photographs %q are not whole", round, lost)
 	}
 }
 
@@ -226,4 +309,9 @@ func (p *tab) comesBack(round int, l *ledger) {
 		}
 	}
 	l.asked, l.kept = []state{found}, 0
+}
+
+func hashOf(data []byte) string {
+	sum := sha256.Sum256(data)
+	return hex.EncodeToString(sum[:])
 }

@@ -35,7 +35,7 @@ func (s slope) light(x float64) float64 {
 }
 
 // write makes the photograph's file.
-func (s slope) write(t *testing.T) string {
+func (s slope) write(t testing.TB) string {
 	t.Helper()
 	m := image.NewNRGBA(image.Rect(0, 0, s.width, s.height))
 	for y := range s.height {

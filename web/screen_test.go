@@ -65,12 +65,17 @@ var trays = []struct {
 
 // filledBy are the keys that fill a part with what it can hold; those of tools in
 // hand are pressed once more afterwards.
-var filledBy = map[string]struct{ keys, tools []string }{
+var filledBy = map[string]struct {
+	first       func(p *tab) // before the keys
+	keys, tools []string
+}{
 	"canvas":     {tools: []string{"crop-hand"}},
 	"straighten": {tools: []string{"corners"}},
 	"lines":      {keys: []string{"use-diagonals", "use-thirds", "use-squares", "use-golden"}},
 	"crossings":  {keys: []string{"row-crossing-1", "focal-here"}},
 	"chalk":      {keys: []string{"round-32"}},
+	"board":      {first: (*tab).fillBoard, keys: []string{"board-borrow", "row-borrowed-1"}, tools: []string{"board-part"}},
+	"log":        {first: (*tab).fillLog},
 }
 
 // settleAnswered waits until whatever the open part asks about the picture has
@@ -93,6 +98,11 @@ func (p *tab) measureParts(t *testing.T, parts []string, size screenSize) {
 		p.settleAnswered()
 		p.measure(t, part)
 		fill := filledBy[part]
+		if fill.first != nil {
+			fill.first(p)
+			p.settleAnswered()
+			p.measure(t, part+" begun")
+		}
 		for _, key := range append(fill.keys, fill.tools...) {
 			p.press(key)
 			p.settleAnswered()
@@ -170,7 +180,7 @@ const boxes = `(() => {
 func (p *tab) greyAround(t *testing.T, what string) {
 	t.Helper()
 	over, screen := p.boxOf("overlay"), p.see()
-	subjects := append(eval[[]box](p, `[...document.querySelectorAll('.rows i')].filter((e) => e.checkVisibility())
+	subjects := append(eval[[]box](p, `[...document.querySelectorAll('.rows i, .rows img')].filter((e) => e.checkVisibility())
 		.map((e) => { const b = e.getBoundingClientRect(); return {X: b.left, Y: b.top, Width: b.width, Height: b.height}; })`), over)
 	for y := range screen.Bounds().Dy() {
 		for x := range screen.Bounds().Dx() {

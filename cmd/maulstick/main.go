@@ -45,6 +45,7 @@ const usage = `Maulstick relates a photograph to a canvas.
   maulstick piles        which few colours cover each value step?
   maulstick shapes       which flat shapes is it made of, and in what order to paint them?
   maulstick edges        where are edges lost, soft, firm and sharp, and where are the strongest contrasts?
+  maulstick study        what is in a study that was saved to a file, and is it whole?
   maulstick sheet        prints a study that was saved to a file: reference, chalk list, cartoon and more
 
 "maulstick place -help" and so on explain each one. Sizes are width x height, as
@@ -71,6 +72,7 @@ var commands = map[string]command{
 	"piles":       piles,
 	"shapes":      shapes,
 	"edges":       edges,
+	"study":       studyFile,
 	"sheet":       sheets,
 	"serve":       serve,
 	"site":        site,

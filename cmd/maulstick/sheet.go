@@ -3,7 +3,6 @@ package main
 import (
 	"bytes"
 	"context"
-	"errors"
 	"flag"
 	"fmt"
 	"os"
@@ -67,14 +66,14 @@ func sheets(ctx context.Context, o *options) error {
 	if err != nil {
 		return err
 	}
-	d, picture, notes, err := openStudy(a.study)
+	d, picture, photographs, notes, err := openStudy(a.study)
 	if err != nil {
 		return err
 	}
 	if d, err = a.apply(o, d); err != nil {
 		return err
 	}
-	work, err := sheet.Of(d, picture, kinds, func(float64) error { return ctx.Err() })
+	work, err := sheet.Of(d, picture, kinds, smallFrom(d, photographs), func(float64) error { return ctx.Err() })
 	if err != nil {
 		return err
 	}
@@ -163,44 +162,80 @@ func (a *sheetAsked) apply(o *options, d study.Document) (study.Document, error)
 	return d.WithSheets(s), nil
 }
 
-// openStudy opens a study that was saved to a file, and its photograph set right.
-func openStudy(name string) (study.Document, *photo.Picture, []string, error) {
-	fail := func(err error) (study.Document, *photo.Picture, []string, error) {
-		return study.Document{}, nil, nil, err
+// openStudy opens a study that was saved to a file: its photograph set right, and those
+// that the file holds, as they came, by their hashes.
+func openStudy(name string) (study.Document, *photo.Picture, map[string][]byte, []string, error) {
+	fail := func(err error) (study.Document, *photo.Picture, map[string][]byte, []string, error) {
+		return study.Document{}, nil, nil, nil, err
 	}
-	if info, err := os.Stat(name); err == nil && info.IsDir() {
-		return fail(&place.Problem{Doing: "opening " + name, What: "it is a folder", Wanted: "name a study in it, a file whose name ends in " + study.FileEnding})
-	}
-	data, err := readFile(name)
+	found, data, err := openSaved(name)
 	if err != nil {
 		return fail(err)
 	}
-	d, kept, err := study.DecodeFile(data)
-	var notes []string
-	var newer *study.Newer
-	switch {
-	case errors.As(err, &newer) && d.ID != "":
+	d, notes := found.Study, found.Damage
+	if found.Newer {
+		newer := study.Newer{Found: d.Format}
 		notes = append(notes, newer.Error())
-	case err != nil:
-		return fail(fmt.Errorf("opening %s: %w", name, err))
+	}
+	photographs := map[string][]byte{}
+	for _, f := range found.Photographs {
+		if photographs[f.Reference.Hash], err = f.Read(bytes.NewReader(data)); err != nil {
+			return fail(fmt.Errorf("opening the photograph of %s: %w", name, err))
+		}
+	}
+	kept := photographs[d.Reference.Hash]
+	if kept == nil {
+		return fail(&place.Problem{
+			Doing: "opening " + name, What: "the photograph on the easel is not whole in it", Wanted: "save it again where it was made",
+		})
 	}
 	opened, err := photo.Decode(kept)
 	if err != nil {
 		return fail(fmt.Errorf("opening the photograph of %s: %w", name, err))
 	}
 	notes = append(notes, opened.Notes...)
-	if d.Righting.None() {
-		return d, opened.Picture, notes, nil
-	}
-	to, size, err := d.Righting.Forward(opened.Size())
-	if err != nil {
-		return fail(err)
-	}
-	picture, err := photo.Warp(opened.Picture, to, size, nil)
+	picture, err := setRight(opened.Picture, d.Righting)
 	if err != nil {
 		return fail(fmt.Errorf("setting the photograph of %s right: %w", name, err))
 	}
-	return d, picture, notes, nil
+	return d, picture, photographs, notes, nil
+}
+
+// setRight is a photograph set right.
+func setRight(p *photo.Picture, r study.Righting) (*photo.Picture, error) {
+	if r.None() {
+		return p, nil
+	}
+	to, size, err := r.Forward(p.Size())
+	if err != nil {
+		return nil, err
+	}
+	return photo.Warp(p, to, size, nil)
+}
+
+// smallFrom makes small copies of a study's references from the photographs that there
+// are, by their hashes. The last one stays decoded: its parts are asked for in a row.
+func smallFrom(d study.Document, photographs map[string][]byte) sheet.Small {
+	var last int
+	var picture *photo.Picture
+	return func(w sheet.Wanted) (*photo.Picture, error) {
+		data := photographs[w.Hash]
+		if data == nil {
+			return nil, nil
+		}
+		if last != w.Pin {
+			r, righting, _, _ := d.ReferenceOf(w.Pin)
+			opened, err := photo.Decode(data)
+			if err == nil {
+				picture, err = setRight(opened.Picture, righting)
+			}
+			if err != nil {
+				return nil, fmt.Errorf("opening the reference %s: %w", r.Name, err)
+			}
+			last = w.Pin
+		}
+		return photo.Reduced(picture, w.Part, w.Long)
+	}
 }
 
 // tellPages is what was printed.

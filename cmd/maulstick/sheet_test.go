@@ -88,7 +88,7 @@ func kept(t *testing.T, photograph []byte, change func(study.Document) study.Doc
 	if err != nil {
 		t.Fatal(err)
 	}
-	name := filepath.Join(t.TempDir(), "kept"+study.FileEnding)
+	name := filepath.Join(t.TempDir(), "kept"+study.SingleEnding)
 	if err := os.WriteFile(name, data, 0o600); err != nil {
 		t.Fatal(err)
 	}

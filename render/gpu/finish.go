@@ -40,6 +40,9 @@ func (f *finish) next(l look.Look, p render.Plan) (anew bool) {
 
 // rest draws a pane whose view has stayed, from its stage.
 func (s *Screen) rest(dst *ebiten.Image, st *stage, p render.Plan, pane render.Pane) {
+	if pane.Other.Pyramid != nil {
+		p.Strokes = nil // none lie over other pictures
+	}
 	anew := st.finish.next(pane.Look, p)
 	kept, over := p.Strokes[:st.finish.kept], p.Strokes[st.finish.kept:]
 	if len(kept) == 0 {

@@ -20,8 +20,10 @@ import (
 type Screen struct {
 	programs map[look.Shader]*ebiten.Shader
 	tables   map[look.Tables]*ebiten.Image
-	tiles    tiles // of the photograph
-	made     tiles // of the picture made from it that was last shown
+	tiles    tiles    // of the photograph
+	others   []*tiles // of the pictures that were last shown in its place
+	puts     int      // tiles put up so far
+	buf      []byte   // the one that every tile goes through
 	stages   []*stage
 	squints  squints
 	verts    [4]ebiten.Vertex
@@ -32,7 +34,7 @@ type Screen struct {
 // needs; the other looks are compiled when they are first shown. An error means
 // that the graphics unit cannot show anything.
 func New() (*Screen, error) {
-	s := &Screen{programs: map[look.Shader]*ebiten.Shader{}, tables: map[look.Tables]*ebiten.Image{}, made: tiles{made: true}}
+	s := &Screen{programs: map[look.Shader]*ebiten.Shader{}, tables: map[look.Tables]*ebiten.Image{}}
 	first := look.Shader{Reader: look.ReadPhoto}
 	p, err := ebiten.NewShader(look.Source(first))
 	if err != nil {
@@ -80,8 +82,8 @@ const mostTables = 8
 // none. What was held of the one before is let go.
 func (s *Screen) SetPhoto(y *photo.Pyramid) {
 	s.tiles.reset(y)
-	s.made.reset(nil)
-	s.squints.done = render.Work{}
+	s.holdOnly(nil)
+	s.squints.forget()
 	for _, st := range s.stages {
 		st.key, st.made, st.whole, st.glanced = key{}, false, false, false
 	}
@@ -90,12 +92,76 @@ func (s *Screen) SetPhoto(y *photo.Pyramid) {
 // Upload puts up at most one tile that the last plan drawn still lacks, and
 // says whether it did: then the picture would be drawn better now, and another
 // may follow in the next frame.
-func (s *Screen) Upload() bool { return s.tiles.upload() || s.made.upload() }
+func (s *Screen) Upload() bool {
+	if s.buf == nil {
+		s.buf = make([]byte, 4*photo.TileSide*photo.TileSide)
+	}
+	if s.tiles.upload(s.buf) || slices.ContainsFunc(s.others, func(t *tiles) bool { return t.upload(s.buf) }) {
+		s.puts++
+		return true
+	}
+	return false
+}
 
 // Ready says whether drawing the plan last drawn again would not change it:
 // every tile that it draws is up, and nothing on the screen is a mere glance.
 func (s *Screen) Ready(p render.Plan) bool {
-	return s.tiles.pyramid == nil || s.tiles.whole(p) && s.made.whole(p) && !s.Glanced()
+	return s.tiles.pyramid == nil || s.allUp(p) && !s.Glanced()
+}
+
+// allUp says whether all tiles of a plan are up.
+func (s *Screen) allUp(p render.Plan) bool {
+	for _, pane := range p.Panes {
+		if t := s.from(pane); t == nil || !t.whole(p) {
+			return false
+		}
+	}
+	return s.tiles.whole(p)
+}
+
+// from is what is up of a pane's picture, nil before it was first drawn.
+func (s *Screen) from(pane render.Pane) *tiles {
+	source := pane.Source()
+	if source == nil {
+		return &s.tiles
+	}
+	i := slices.IndexFunc(s.others, func(t *tiles) bool { return t.pyramid == source })
+	if i < 0 {
+		return nil
+	}
+	return s.others[i]
+}
+
+// holdOnly lets go of every picture in the photograph's place but some.
+func (s *Screen) holdOnly(some []*photo.Pyramid) {
+	s.others = slices.DeleteFunc(s.others, func(t *tiles) bool {
+		if slices.Contains(some, t.pyramid) {
+			return false
+		}
+		t.reset(nil)
+		return true
+	})
+}
+
+// bring makes ready for the pictures that a plan shows in the photograph's place. If it
+// shows none those before stay, since they are likely to come back.
+func (s *Screen) bring(p render.Plan) {
+	var shown []*photo.Pyramid
+	for _, pane := range p.Panes {
+		if source := pane.Source(); source != nil {
+			shown = append(shown, source)
+		}
+	}
+	if len(shown) > 0 {
+		s.holdOnly(shown)
+	}
+	for _, pane := range p.Panes {
+		if s.from(pane) == nil {
+			t := &tiles{other: true}
+			t.reset(pane.Source())
+			s.others = append(s.others, t)
+		}
+	}
 }
 
 // Glanced says whether the view moved when it was last drawn. Drawing it again
@@ -111,13 +177,11 @@ func (s *Screen) Draw(dst *ebiten.Image, p render.Plan) {
 	if s.tiles.pyramid == nil {
 		return
 	}
-	for _, pane := range p.Panes {
-		if pane.Made != nil && pane.Made.Pyramid != s.made.pyramid {
-			s.made.reset(pane.Made.Pyramid)
-		}
-	}
+	s.bring(p)
 	s.tiles.want(p)
-	s.made.want(p)
+	for _, t := range s.others {
+		t.want(p)
+	}
 	for len(s.stages) > len(p.Panes) {
 		last := len(s.stages) - 1
 		s.stages[last].release()
@@ -151,7 +215,7 @@ func (s *Screen) round(dst *ebiten.Image, st *stage, p render.Plan, pane render.
 // look draws the part of a pane's picture that shows the crop as its look shows
 // it, the pane's corner at (x, y).
 func (s *Screen) look(dst, picture *ebiten.Image, p render.Plan, pane render.Pane, x, y int) {
-	in := pane.View.Inside(p.Crop)
+	in := pane.View.Inside(p.Shows(pane))
 	if in.Empty() {
 		return
 	}

@@ -56,11 +56,11 @@ func TestPhotographComesInStrips(t *testing.T) {
 		copy(p.Pix[4*p.Width*row:], full.Pix[4*p.Width*row:4*p.Width*end])
 		for y.Advance(end) {
 		}
-		before := s.tiles.puts
+		before := s.puts
 		if s.Upload() {
 			ups++
 		}
-		if s.tiles.puts-before > 1 {
+		if s.puts-before > 1 {
 			t.Fatal("one call put up several tiles")
 		}
 		pixels(s, pl)
@@ -138,9 +138,9 @@ func TestTilesAreLetGo(t *testing.T) {
 			}
 		}
 	}
-	held := s.tiles.buf
+	held := s.buf
 	s.SetPhoto(picture(300, 200))
-	if len(s.tiles.up) != 0 || &held[0] != &s.tiles.buf[0] {
+	if len(s.tiles.up) != 0 || &held[0] != &s.buf[0] {
 		t.Error("a new photograph keeps the old one's tiles, or loses the buffer")
 	}
 }

@@ -15,19 +15,23 @@ import (
 type squints struct {
 	images        [3]*ebiten.Image
 	done          render.Work
+	of            *photo.Pyramid
 	width, height int
 }
 
+// forget has the next blurred picture made anew.
+func (b *squints) forget() { b.done, b.of = render.Work{}, nil }
+
 // squint draws a pane's picture through a blur, if all the tiles that it
 // depends on are up, and says whether it did.
-func (s *Screen) squint(dst *ebiten.Image, x, y int, q render.Squint, w way) bool {
+func (s *Screen) squint(dst *ebiten.Image, x, y int, q render.Squint, from *tiles, w way) bool {
 	for _, id := range q.Tiles() {
-		if s.tiles.up[id] == nil {
+		if from.up[id] == nil {
 			return false
 		}
 	}
-	if s.squints.done != q.Work {
-		s.blur(q.Work)
+	if s.squints.done != q.Work || s.squints.of != from.pyramid {
+		s.blur(q.Work, from)
 	}
 	b := &s.squints
 	s.read(dst, x, y, q.Patch, source{b.images[2], b.width, b.height, look.ReadBlurred}, w)
@@ -35,11 +39,11 @@ func (s *Screen) squint(dst *ebiten.Image, x, y int, q render.Squint, w way) boo
 }
 
 // blur makes the blurred picture.
-func (s *Screen) blur(q render.Work) {
+func (s *Screen) blur(q render.Work, from *tiles) {
 	b, w, h := &s.squints.images, q.Width, q.Height
 	b[0] = atLeast(b[0], w, h)
 	for _, id := range q.Tiles() {
-		s.cut(b[0], q, id)
+		s.cut(b[0], q, id, from)
 	}
 	for range q.Halvings {
 		hw, hh, patch := render.Halved(w, h)
@@ -56,15 +60,15 @@ func (s *Screen) blur(q render.Work) {
 			Images:   [4]*ebiten.Image{b[i]},
 		})
 	}
-	s.squints.done, s.squints.width, s.squints.height = q, w, h
+	s.squints.done, s.squints.of, s.squints.width, s.squints.height = q, from.pyramid, w, h
 }
 
 // cut copies what a blur needs of one tile.
-func (s *Screen) cut(dst *ebiten.Image, q render.Work, id render.Tile) {
+func (s *Screen) cut(dst *ebiten.Image, q render.Work, id render.Tile, from *tiles) {
 	left, top := id.Column*photo.TileCore, id.Row*photo.TileCore
 	region := image.Rect(q.Left, q.Top, q.Left+q.Width, q.Top+q.Height)
 	part := region.Intersect(image.Rect(left, top, left+photo.TileCore, top+photo.TileCore))
 	at := look.Patch{X: part.Min.X - q.Left, Y: part.Min.Y - q.Top, Width: part.Dx(), Height: part.Dy()}
 	s.quad(dst, at, part.Min.X-left+photo.Gutter, part.Min.Y-top+photo.Gutter, look.Shader{},
-		&ebiten.DrawTrianglesShaderOptions{Blend: ebiten.BlendCopy, Images: [4]*ebiten.Image{s.tiles.up[id].image}})
+		&ebiten.DrawTrianglesShaderOptions{Blend: ebiten.BlendCopy, Images: [4]*ebiten.Image{from.up[id].image}})
 }

@@ -7,6 +7,7 @@ import (
 
 	"maulstick/render"
 	"maulstick/render/look"
+	"maulstick/render/photo"
 	"maulstick/render/place"
 )
 
@@ -27,6 +28,7 @@ type key struct {
 	crop  place.Crop
 	sigma float64
 	made  *render.Made
+	other *photo.Pyramid
 }
 
 func (st *stage) release() {
@@ -60,12 +62,12 @@ func (s *Screen) way(l look.Look, p render.Plan) way {
 // sampled to its stage, so that further looks at it cost a look only. A stage's
 // first picture is exact though nothing is kept of it: most need no other.
 func (s *Screen) pane(dst *ebiten.Image, st *stage, p render.Plan, pane render.Pane) {
-	now := key{view: pane.View, crop: p.Crop, sigma: p.Sigma(pane.Look), made: pane.Made}
+	now := key{view: pane.View, crop: p.Shows(pane), sigma: p.Sigma(pane), made: pane.Made, other: pane.Other.Pyramid}
 	// What is read from a blur is quick as it is.
 	st.glanced = st.key != now && st.key != key{} && !pane.Round && now.sigma == 0
 	switch {
 	case pane.Round:
-		if st.key != now || !st.made || !st.whole && st.puts != s.puts() {
+		if st.key != now || !st.made || !st.whole && st.puts != s.puts {
 			s.make(st, p, pane)
 		}
 		s.round(dst, st, p, pane)
@@ -85,11 +87,8 @@ func (s *Screen) pane(dst *ebiten.Image, st *stage, p render.Plan, pane render.P
 		}
 		s.rest(dst, st, p, pane)
 	}
-	st.key, st.puts = now, s.puts()
+	st.key, st.puts = now, s.puts
 }
-
-// puts is how many tiles have been put up.
-func (s *Screen) puts() int { return s.tiles.puts + s.made.puts }
 
 // make samples a pane's picture to its stage.
 func (s *Screen) make(st *stage, p render.Plan, pane render.Pane) {
@@ -103,7 +102,7 @@ func (s *Screen) make(st *stage, p render.Plan, pane render.Pane) {
 // tiles that it wants are up. If not, smaller copies stand in.
 func (s *Screen) picture(dst *ebiten.Image, x, y int, p render.Plan, pane render.Pane, w way) bool {
 	if squint, on := p.Squint(pane, s.tiles.pyramid); on {
-		if s.squint(dst, x, y, squint, w) {
+		if s.squint(dst, x, y, squint, s.from(pane), w) {
 			return true
 		}
 		s.sample(dst, x, y, p, pane, w)
@@ -114,10 +113,7 @@ func (s *Screen) picture(dst *ebiten.Image, x, y int, p render.Plan, pane render
 
 // sample is picture without a squint.
 func (s *Screen) sample(dst *ebiten.Image, x, y int, p render.Plan, pane render.Pane, w way) bool {
-	from := &s.tiles
-	if pane.Made != nil {
-		from = &s.made
-	}
+	from := s.from(pane)
 	patches := p.Patches(pane, from.pyramid, 0)
 	if len(patches) == 0 {
 		return true

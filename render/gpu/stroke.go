@@ -35,7 +35,7 @@ type point [2]float64
 // stroke draws some of the plan's strokes over a pane's picture, its corner at (x, y).
 func (s *Screen) stroke(dst *ebiten.Image, p render.Plan, pane render.Pane, some []render.Stroke, x, y int) {
 	p.Strokes = some
-	if len(some) == 0 {
+	if len(some) == 0 || pane.Other.Pyramid != nil {
 		return
 	}
 	corner := dst.Bounds().Min.Add(image.Pt(x, y))

@@ -15,13 +15,11 @@ const keptTiles = 40
 
 // tiles is what is up of a picture.
 type tiles struct {
-	made    bool // the picture is one made from the photograph
+	other   bool // the picture is shown in the photograph's place
 	pyramid *photo.Pyramid
 	up      map[render.Tile]*tile
 	wanted  []render.Tile // of the last plan, up or not
 	plans   int           // plans drawn so far
-	puts    int           // tiles put up so far
-	buf     []byte        // the one that every tile goes through
 }
 
 // tile is a tile that is up: its image, its size with gutters, and the last
@@ -40,25 +38,25 @@ func (t *tiles) reset(y *photo.Pyramid) {
 }
 
 // of are the tiles that a plan is drawn from, the one that holds the whole
-// picture first; none of a made picture that the plan does not show.
+// picture first; none of another picture than the photograph that the plan does not show.
 func (t *tiles) of(p render.Plan) []render.Tile {
 	y := t.pyramid
 	if y == nil {
 		return nil
 	}
 	var list []render.Tile
-	if !t.made {
+	if !t.other {
 		list = append(list, render.Tile{Level: y.Levels() - 1})
 	}
 	for _, pane := range p.Panes {
-		if t.made != (pane.Made != nil) || t.made && pane.Made.Pyramid != y {
+		if source := pane.Source(); t.other != (source != nil) || t.other && source != y {
 			continue
 		}
 		if s, on := p.Squint(pane, y); on {
 			list = append(list, s.Tiles()...)
 			continue
 		}
-		if t.made {
+		if t.other {
 			list = append(list, render.Tile{Level: y.Levels() - 1})
 		}
 		for _, patch := range p.Patches(pane, y, 0) {
@@ -85,8 +83,8 @@ func (t *tiles) want(p render.Plan) {
 }
 
 // upload puts up the first wanted tile that is not up and whose pixels are
-// there, and says whether there was one.
-func (t *tiles) upload() bool {
+// there, and says whether there was one. Pixels go through the buffer.
+func (t *tiles) upload(buf []byte) bool {
 	if t.pyramid == nil {
 		return false
 	}
@@ -96,23 +94,19 @@ func (t *tiles) upload() bool {
 	}
 	for _, id := range wanted {
 		if t.up[id] == nil && t.pyramid.TileReady(id.Level, id.Row) {
-			t.put(id)
+			t.put(id, buf)
 			return true
 		}
 	}
 	return false
 }
 
-func (t *tiles) put(id render.Tile) {
-	if t.buf == nil {
-		t.buf = make([]byte, 4*photo.TileSide*photo.TileSide)
-	}
+func (t *tiles) put(id render.Tile, buf []byte) {
 	t.makeRoom()
-	w, h := t.pyramid.Tile(id.Level, id.Column, id.Row, t.buf)
+	w, h := t.pyramid.Tile(id.Level, id.Column, id.Row, buf)
 	img := blank(w, h)
-	img.WritePixels(t.buf[:4*w*h])
+	img.WritePixels(buf[:4*w*h])
 	t.up[id] = &tile{image: img, width: w, height: h, used: t.plans}
-	t.puts++
 }
 
 // makeRoom lets go of the tile that has been unused longest, if there are

@@ -8,6 +8,7 @@ import (
 	"maulstick/render"
 	"maulstick/render/colour"
 	"maulstick/render/look"
+	"maulstick/render/photo"
 	"maulstick/render/place"
 	"maulstick/render/shape"
 )
@@ -141,6 +142,41 @@ func TestMadePicturesAgree(t *testing.T) {
 	plain := plan(view(1, 900, 700, false, false), look.Look{})
 	if _, worst := apart(drawn(t, s, plain), render.Execute(plain, y).Pix); worst > 1 {
 		t.Errorf("the photograph after a made picture is %d codes apart", worst)
+	}
+}
+
+// TestOtherPicturesAgree holds a plan of the photograph and two other pictures, each
+// squinted at in a size of its own, to its twin; one change after the other, so that
+// nothing of one picture is taken for the other's.
+func TestOtherPicturesAgree(t *testing.T) {
+	s, y := screen(t), picture(2101, 1403)
+	s.SetPhoto(y)
+	second, third := picture(1300, 900), picture(1403, 2101)
+	for turn, l := range []look.Look{{}, {Filter: true}, {Squint: true, Blur: 20}, {Squint: true, Blur: 20, Tone: look.Grey}, {}} {
+		p := plan(view(0.4, 900, 700, turn == 1, turn == 3), l)
+		p.Strokes = []render.Stroke{{From: place.PhotoPoint{X: 100, Y: 100}, To: place.PhotoPoint{X: 1800, Y: 1300}, Width: 3, Strength: 1}}
+		p.Width = 3 * p.Width
+		for i, y := range []*photo.Pyramid{second, third} {
+			pane := p.Panes[0]
+			w, h := y.LevelSize(0)
+			pane.Other = render.Other{Pyramid: y, Crop: place.Crop{X: 30, Y: 40, Width: float64(w) - 60, Height: float64(h) - 100}}
+			pane.At.X = (i + 1) * pane.At.Width
+			pane.View = render.Fit(pane.Other.Crop, pane.At.Width, pane.At.Height, 11)
+			pane.View.Mirror = turn == 1
+			p.Panes = append(p.Panes, pane)
+		}
+		if turn == 4 {
+			p.Panes = p.Panes[:2]
+		}
+		got := drawn(t, s, p)
+		unequal, worst := apart(got, render.Execute(p, y).Pix)
+		t.Logf("%+v: %d pixels differ, by %d at most", l, unequal, worst)
+		if worst > 2 { // as where strokes are drawn
+			t.Errorf("%+v: other pictures are %d codes apart", l, worst)
+		}
+		if want := len(p.Panes) - 1; len(s.others) != want {
+			t.Errorf("%d other pictures are held, want %d", len(s.others), want)
+		}
 	}
 }
 

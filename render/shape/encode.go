@@ -1,6 +1,7 @@
 package shape
 
 import (
+	"bytes"
 	"encoding/binary"
 	"encoding/json"
 	"fmt"
@@ -22,10 +23,12 @@ func (s Steps) MarshalJSON() ([]byte, error) {
 
 // UnmarshalJSON reads steps as MarshalJSON writes them. It refuses what no steps
 // are: a wrong number of either list, edges out of order, lightnesses outside
-// 0..100.
+// 0..100, a field of another name.
 func (s *Steps) UnmarshalJSON(data []byte) error {
 	var read stepsJSON
-	if err := json.Unmarshal(data, &read); err != nil {
+	d := json.NewDecoder(bytes.NewReader(data))
+	d.DisallowUnknownFields()
+	if err := d.Decode(&read); err != nil {
 		return fmt.Errorf("reading steps: %w", err)
 	}
 	steps, err := readSteps(read.Edges, read.Shown)

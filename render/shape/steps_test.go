@@ -157,7 +157,7 @@ func TestStepsThatCannotBe(t *testing.T) {
 		"which is no lightness": func() error {
 			return new(Steps).UnmarshalJSON([]byte(`{"edges_lightness":[1],"shown_lightness":[1,200]}`))
 		},
-		"reading steps: unexpected end": func() error { return new(Steps).UnmarshalJSON([]byte(`{`)) },
+		"reading steps: unexpected EOF": func() error { return new(Steps).UnmarshalJSON([]byte(`{`)) },
 	} {
 		if err := refused(); err == nil || !strings.Contains(err.Error(), want) {
 			t.Errorf("the error is %v, want %q in it", err, want)

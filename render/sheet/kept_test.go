@@ -6,6 +6,7 @@ import (
 	"image/draw"
 	"image/jpeg"
 	"os"
+	"slices"
 	"testing"
 
 	"maulstick/render/photo"
@@ -33,6 +34,11 @@ func keptStudy(t testing.TB) (study.Document, *photo.Picture) {
 	return d, &photo.Picture{Width: upright.Rect.Dx(), Height: upright.Rect.Dy(), Pix: upright.Pix}
 }
 
+// ownKinds are the sheets of what is on the easel: all but the board.
+func ownKinds() []string {
+	return slices.DeleteFunc(study.SheetKinds(), func(k string) bool { return k == study.SheetBoard })
+}
+
 // worked is everything that the study in testdata can print, worked out once.
 var worked *Work
 
@@ -40,7 +46,7 @@ func keptWork(t testing.TB) Work {
 	t.Helper()
 	if worked == nil {
 		d, picture := keptStudy(t)
-		w, err := Of(d, picture, study.SheetKinds(), nil)
+		w, err := Of(d, picture, ownKinds(), nil, nil)
 		if err != nil {
 			t.Fatal(err)
 		}

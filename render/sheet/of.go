@@ -46,10 +46,11 @@ func Chosen(d study.Document) []string {
 // Of works out what the sheets of a study show. The picture is the study's
 // photograph set right, d.Pixels() in size; kinds are those to print, nil for
 // Chosen(d). Flat shapes and piles are those that the study's findings ask for,
-// from a copy of at most render.TabletPixels. Progress may be nil; it is told how
+// from a copy of at most render.TabletPixels. Small gives the copies of other
+// references, as Wants tells them; nil if there are none. Progress may be nil; it is told how
 // much is done, 0 to 1, and an error from it ends the work and is returned.
 // Other errors are *place.Problem.
-func Of(d study.Document, picture *photo.Picture, kinds []string, progress func(share float64) error) (Work, error) {
+func Of(d study.Document, picture *photo.Picture, kinds []string, small Small, progress func(share float64) error) (Work, error) {
 	chosen := kinds == nil
 	if chosen {
 		kinds = Chosen(d)
@@ -71,6 +72,11 @@ func Of(d study.Document, picture *photo.Picture, kinds []string, progress func(
 		w.Kinds = slices.DeleteFunc(w.Kinds, func(k string) bool { return k == study.SheetChalk })
 	}
 	w.read(d)
+	if slices.Contains(w.Kinds, study.SheetBoard) {
+		if err := w.hang(d, small); err != nil {
+			return Work{}, err
+		}
+	}
 	m := maker{doc: d, work: &w}
 	if err := m.make(progress); err != nil {
 		return Work{}, err

@@ -39,6 +39,7 @@ type pen struct {
 	photo  place.Size   // the largest that the photograph is printed
 	plan   *embedded    // the value plan
 	steps  *embedded    // each step of it alone, below one another
+	copies []*embedded  // small copies of references
 }
 
 // newPen is a pen with no page yet: it measures text already.

@@ -37,7 +37,50 @@ func (p *pen) embed(w Work, progress func(float64) error) error {
 			return err
 		}
 	}
+	for _, e := range p.copies {
+		if err := p.storeCopy(e); err != nil {
+			return err
+		}
+	}
 	return progress(1)
+}
+
+// embedding notes that a small copy is printed; nil for none.
+func (p *pen) embedding(c *photo.Picture) *embedded {
+	if c == nil {
+		return nil
+	}
+	e := &embedded{name: fmt.Sprintf("copy %d", len(p.copies)+1), form: "JPG", width: c.Width, height: c.Height, count: 1, copy: c}
+	p.copies = append(p.copies, e)
+	return e
+}
+
+// storeCopy embeds a small copy. What makes it as wide as no other image is its edge,
+// drawn out, and not shown.
+func (p *pen) storeCopy(e *embedded) error {
+	p.widen(e)
+	m := image.NewRGBA(image.Rect(0, 0, e.stored, e.height))
+	for y := range e.height {
+		row := m.Pix[m.Stride*y:][:m.Stride]
+		copy(row, e.copy.Pix[4*e.width*y:][:4*e.width])
+		for x := e.width; x < e.stored; x++ {
+			copy(row[4*x:], row[4*(e.width-1):4*e.width])
+		}
+	}
+	var out bytes.Buffer
+	if err := jpeg.Encode(&out, m, &jpeg.Options{Quality: quality}); err != nil {
+		return fmt.Errorf("storing a reference: %w", err)
+	}
+	p.pdf.RegisterImageOptionsReader(e.name, fpdf.ImageOptions{ImageType: e.form}, &out)
+	return p.pdf.Error()
+}
+
+// widen gives an image a width that no other one is stored at.
+func (p *pen) widen(e *embedded) {
+	for e.stored = e.width; p.widths[e.stored]; {
+		e.stored++
+	}
+	p.widths[e.stored] = true
 }
 
 // printed notes that the photograph is printed in a box.
@@ -73,10 +116,12 @@ func (p *pen) picture(b box) {
 	p.rectangle(b)
 }
 
-// embedded is a picture of few colours, or several of one size below one another.
+// embedded is a small copy, or a picture of few colours, or several of one size below one
+// another.
 type embedded struct {
-	name          string
-	width, height int // of one, in pixels
+	name, form    string         // the form as the library knows it
+	copy          *photo.Picture // nil for pictures of few colours
+	width, height int            // of one, in pixels
 	count         int
 	stored        int // the width as stored: the picture's own, or more
 }
@@ -91,7 +136,7 @@ func (p *pen) embedValues(v Values) error {
 	for k := range palette {
 		palette[k] = color.Gray{Y: v.Steps.Tone(k + 1)}
 	}
-	*p.plan = embedded{name: "plan", width: v.Width, height: v.Height, count: 1}
+	*p.plan = embedded{name: "plan", form: "PNG", width: v.Width, height: v.Height, count: 1}
 	if err := p.store(p.plan, palette, func(x, y int) uint8 { return v.Labels[y*v.Width+x] - 1 }); err != nil {
 		return err
 	}
@@ -101,7 +146,7 @@ func (p *pen) embedValues(v Values) error {
 		cover[i] = color.Gray{Y: colour.Encode(light)}
 	}
 	block := max((max(v.Width, v.Height)+thumbSide-1)/thumbSide, 1)
-	*p.steps = embedded{name: "steps", width: (v.Width + block - 1) / block, height: (v.Height + block - 1) / block, count: v.Steps.Count()}
+	*p.steps = embedded{name: "steps", form: "PNG", width: (v.Width + block - 1) / block, height: (v.Height + block - 1) / block, count: v.Steps.Count()}
 	return p.store(p.steps, cover, func(x, y int) uint8 { return v.cover(x, y%p.steps.height, block, y/p.steps.height+1) })
 }
 
@@ -126,10 +171,7 @@ func (v Values) cover(x, y, block, step int) uint8 {
 // by their width alone: each is made wider until it has one of its own, and only
 // ever shown through a clip.
 func (p *pen) store(e *embedded, palette color.Palette, of func(x, y int) uint8) error {
-	for e.stored = e.width; p.widths[e.stored]; {
-		e.stored++
-	}
-	p.widths[e.stored] = true
+	p.widen(e)
 	m := image.NewPaletted(image.Rect(0, 0, e.stored, e.height*e.count), palette)
 	for y := range m.Rect.Dy() {
 		for x := range e.width {
@@ -140,7 +182,7 @@ func (p *pen) store(e *embedded, palette color.Palette, of func(x, y int) uint8)
 	if err := png.Encode(&out, m); err != nil {
 		return fmt.Errorf("storing the value plan: %w", err)
 	}
-	p.pdf.RegisterImageOptionsReader(e.name, fpdf.ImageOptions{ImageType: "PNG"}, &out)
+	p.pdf.RegisterImageOptionsReader(e.name, fpdf.ImageOptions{ImageType: e.form}, &out)
 	return p.pdf.Error()
 }
 
@@ -149,7 +191,7 @@ func (p *pen) show(e *embedded, i int, b box) {
 	p.clip(b, func() {
 		high := b.Height * place.MM(e.count)
 		wide := b.Width * place.MM(e.stored) / place.MM(e.width)
-		p.pdf.ImageOptions(e.name, float64(b.X), float64(b.Y-b.Height*place.MM(i)), float64(wide), float64(high), false, fpdf.ImageOptions{ImageType: "PNG", AllowNegativePosition: true}, 0, "")
+		p.pdf.ImageOptions(e.name, float64(b.X), float64(b.Y-b.Height*place.MM(i)), float64(wide), float64(high), false, fpdf.ImageOptions{ImageType: e.form, AllowNegativePosition: true}, 0, "")
 	})
 	p.grey(0)
 	p.width(0.25)

@@ -420,7 +420,7 @@ func TestSameBytes(t *testing.T) {
 		}
 	}
 	d, picture := keptStudy(t)
-	again, err := Of(d, picture, study.SheetKinds(), nil)
+	again, err := Of(d, picture, ownKinds(), nil, nil)
 	if err != nil {
 		t.Fatal(err)
 	}

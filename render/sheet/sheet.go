@@ -1,7 +1,7 @@
 // Package sheet lays out what hangs on the studio's wall, sheets for printing, and
 // writes them as PDF: the reference with its lines, the chalk list, the value
-// plan, the palette chart, marks and spans, and the cartoon at full size over as
-// many pages as that takes.
+// plan, the palette chart, marks and spans, the board of references, and the cartoon at
+// full size over as many pages as that takes.
 package sheet
 
 import (
@@ -42,6 +42,8 @@ type Work struct {
 	Piles    []pile.Step // from the darkest
 	Marks    []Mark
 	Spans    []Span
+	Board    []Pinned // in the painter's order
+	Borrowed []Borrowed
 	Outlines []Outline // of the flat shapes, each shared border once
 }
 
@@ -113,6 +115,8 @@ func Title(kind string) string {
 		return "Palette chart"
 	case study.SheetMarks:
 		return "Marks and spans"
+	case study.SheetBoard:
+		return "Board"
 	case study.SheetCartoon:
 		return "Cartoon"
 	}
@@ -208,6 +212,8 @@ func (w Work) layOut(p *pen) ([]page, error) {
 			pages = append(pages, w.palettePages(p, body)...)
 		case study.SheetMarks:
 			pages = append(pages, w.markPages(p, body)...)
+		case study.SheetBoard:
+			pages = append(pages, w.boardPages(p, body)...)
 		case study.SheetCartoon:
 			tiles, err := w.cartoonPages(body)
 			if err != nil {
@@ -271,6 +277,8 @@ func (w Work) missing(kind string) string {
 		return "lines on the canvas"
 	case kind == study.SheetMarks && len(w.Marks) == 0:
 		return "marks"
+	case kind == study.SheetBoard && len(w.Board) < 2:
+		return "another reference on the board"
 	case kind == study.SheetValues && !w.Values.fit():
 		return "value steps"
 	case kind == study.SheetPalette && len(w.Piles) == 0:

@@ -76,7 +76,7 @@ func FuzzAnyCanvas(f *testing.F) {
 			}
 		}
 		d = d.WithSheets(study.Sheets{Paper: study.PaperCustom, Width: place.MM(w), Height: place.MM(h), Resolution: 72})
-		work, err := Of(d, picture, chosen, nil)
+		work, err := Of(d, picture, chosen, nil, nil)
 		var pages []Page
 		if err == nil {
 			pages, err = work.Pages()
@@ -126,7 +126,7 @@ func TestRefused(t *testing.T) {
 		{large, []string{study.SheetCartoon}, "over 200"},
 		{sloped(picture, place.Size{Width: 1, Height: 90_000}), []string{study.SheetReference}, "too narrow"},
 	} {
-		w, err := Of(c.d, picture, c.kinds, nil)
+		w, err := Of(c.d, picture, c.kinds, nil, nil)
 		if err == nil {
 			err = Write(io.Discard, w, nil)
 		}
@@ -134,7 +134,7 @@ func TestRefused(t *testing.T) {
 			t.Errorf("%v: %v, hint %q, want %q", c.kinds, err, place.Hint(err), c.want)
 		}
 	}
-	if _, err := Of(on, slope(36, 48), nil, nil); err == nil {
+	if _, err := Of(on, slope(36, 48), nil, nil, nil); err == nil {
 		t.Error("a photograph of another size is taken")
 	}
 	if _, err := ParsePaper("B5"); place.Hint(err) == "" {
@@ -161,7 +161,7 @@ func TestChosenSheets(t *testing.T) {
 		{on.WithSheets(study.Sheets{Kinds: []string{}}), "reference chalk values palette marks cartoon"},
 		{off.WithSheets(study.Sheets{Kinds: []string{study.SheetPalette, study.SheetCartoon}}), "palette"},
 	} {
-		w, err := Of(c.d, picture, nil, nil)
+		w, err := Of(c.d, picture, nil, nil, nil)
 		if got := strings.Join(w.Kinds, " "); err != nil || got != c.want {
 			t.Errorf("printed is %q, want %q: %v", got, c.want, err)
 		}
@@ -175,11 +175,11 @@ func TestProgressStops(t *testing.T) {
 	stop := errors.New("stop")
 	for name, do := range map[string]func(func(float64) error) error{
 		"of": func(progress func(float64) error) error {
-			_, err := Of(d, picture, study.SheetKinds(), progress)
+			_, err := Of(d, picture, ownKinds(), nil, progress)
 			return err
 		},
 		"write": func(progress func(float64) error) error {
-			w, err := Of(d, picture, study.SheetKinds(), nil)
+			w, err := Of(d, picture, ownKinds(), nil, nil)
 			if err != nil {
 				return err
 			}

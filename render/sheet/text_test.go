@@ -26,7 +26,7 @@ func textOf(t *testing.T, name string) []string {
 // textsOf prints sheets of a study and gives the text of each kind.
 func textsOf(t *testing.T, d study.Document, kinds []string) map[string]string {
 	t.Helper()
-	w, err := Of(d, slope(d.Reference.Width, d.Reference.Height), kinds, nil)
+	w, err := Of(d, slope(d.Reference.Width, d.Reference.Height), kinds, nil, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -116,7 +116,7 @@ func TestStepsAreToldAlike(t *testing.T) {
 		f := d.Finding
 		f.Clean = clean
 		d := d.WithFinding(f)
-		w, err := Of(d, noise, []string{study.SheetValues, study.SheetPalette}, nil)
+		w, err := Of(d, noise, []string{study.SheetValues, study.SheetPalette}, nil, nil)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -45,6 +45,8 @@ func (d Document) Check() error {
 		d.checkView,
 		d.checkScreen,
 		d.checkSheets,
+		d.checkBoard,
+		d.checkLog,
 	)
 }
 

@@ -11,6 +11,7 @@ import (
 	"reflect"
 	"strings"
 	"testing"
+	"time"
 
 	"maulstick/render/line"
 	"maulstick/render/look"
@@ -38,7 +39,24 @@ func worked() Document {
 	}
 	d = d.Pulled(place.Handle{X: 1, Y: 1}, -300, -300)
 	d.Finding.Second = 3
+	d = onBoard(d)
 	return d.WithPart("chalk").WithSheets(Sheets{Paper: PaperCustom, Width: 300, Height: 400, Landscape: true, Kinds: []string{SheetCartoon, SheetChalk}, Resolution: 300})
+}
+
+// onBoard is a study with two references more, one of them worked on, something
+// borrowed, and a log.
+func onBoard(d Document) Document {
+	other, third := reference(), reference()
+	other.Name, other.Hash, other.Width = "sky.jpg", strings.Repeat("ab", 32), 1000
+	third.Name, third.Hash = "", strings.Repeat("cd", 32)
+	d, sky := d.Pinned(other)
+	d, _ = d.Pinned(third)
+	first := d.Board.OnEasel
+	d = d.TakenUp(sky).WithMark(place.PhotoPoint{X: 500, Y: 300}, 2).WithConstruction(NewConstruction(line.Plumb, 1))
+	d = d.TakenUp(first).NamedPin(sky, "evening sky").LaidBeside(sky)
+	d = d.WithBorrowing(sky, place.Crop{X: 10, Y: 20, Width: 300, Height: 200}, 1, "the sky from this one\nbut cooler")
+	at := time.Date(2026, 3, 4, 5, 6, 7, 8, time.UTC)
+	return d.WithEntry(at, "block-in", "darks first", nil).WithEntry(at.Add(time.Hour), "", "", &third).WithCompared(2)
 }
 
 // earlier is a study with something in every field of the first form.
@@ -175,7 +193,7 @@ func TestDamagedStudiesAreRefused(t *testing.T) {
 		"sheet":           spoilt(t, `"sheet": 0`, `"sheet": 9`),
 		"division":        spoilt(t, `"edges_lightness": []`, `"edges_lightness": [60, 40]`),
 		"no form":         []byte(`{"name": "x"}`),
-		"form nought":     spoilt(t, `"maulstick_study": 3`, `"maulstick_study": 0`),
+		"form nought":     spoilt(t, `"maulstick_study": 4`, `"maulstick_study": 0`),
 		"too long":        bytes.Repeat([]byte(" "), longestFile+1),
 	}
 	for name, data := range cases {
@@ -197,29 +215,22 @@ func TestDamagedStudiesAreRefused(t *testing.T) {
 // Studies of earlier forms open with what a new study has of what they had not, and
 // are kept in the newest form. The first had no division, sheet, neutral, findings or
 // parts of trays; the second no righting, crop of the painter's own, border, spans,
-// lines, path of the eye or sheets.
+// lines, path of the eye or sheets; the third no board and no log.
 func TestStudiesOfEarlierFormsOpen(t *testing.T) {
-	for form := 1; form <= 2; form++ {
+	for form := 1; form <= 3; form++ {
 		var fields map[string]any
 		if err := json.Unmarshal(encoded(t, earlier()), &fields); err != nil {
 			t.Fatal(err)
 		}
 		fields["maulstick_study"] = form
-		for _, name := range []string{"righting", "crop", "hold", "spans", "span", "unit", "next_span", "parting", "lines", "eye", "sheets"} {
+		for _, name := range []string{"board", "log", "next_entry"} {
 			delete(fields, name)
 		}
-		delete(fields["canvas"].(map[string]any), "border")
-		delete(fields["finding"].(map[string]any), "second")
-		for _, name := range []string{"line", "place", "study"} {
-			delete(fields["parts"].(map[string]any), name)
+		if form < 3 {
+			withoutThird(fields)
 		}
 		if form == 1 {
-			for _, name := range []string{"finding", "shown", "parts"} {
-				delete(fields, name)
-			}
-			for _, name := range []string{"division", "sheet", "neutral"} {
-				delete(fields["look"].(map[string]any), name)
-			}
+			withoutSecond(fields)
 		}
 		data, err := json.Marshal(fields)
 		if err != nil {
@@ -236,8 +247,30 @@ func TestStudiesOfEarlierFormsOpen(t *testing.T) {
 	}
 }
 
+// withoutThird takes out what the third form brought.
+func withoutThird(fields map[string]any) {
+	for _, name := range []string{"righting", "crop", "hold", "spans", "span", "unit", "next_span", "parting", "lines", "eye", "sheets"} {
+		delete(fields, name)
+	}
+	delete(fields["canvas"].(map[string]any), "border")
+	delete(fields["finding"].(map[string]any), "second")
+	for _, name := range []string{"line", "place", "study"} {
+		delete(fields["parts"].(map[string]any), name)
+	}
+}
+
+// withoutSecond takes out what the second form brought.
+func withoutSecond(fields map[string]any) {
+	for _, name := range []string{"finding", "shown", "parts"} {
+		delete(fields, name)
+	}
+	for _, name := range []string{"division", "sheet", "neutral"} {
+		delete(fields["look"].(map[string]any), name)
+	}
+}
+
 func TestNewerStudyOpensToBeLookedAt(t *testing.T) {
-	data := spoilt(t, `"maulstick_study": 3`, `"brush": {"hog": 12}, "maulstick_study": 7`)
+	data := spoilt(t, `"maulstick_study": 4`, `"brush": {"hog": 12}, "maulstick_study": 7`)
 	d, err := Decode(data)
 	var newer *Newer
 	if !errors.As(err, &newer) || newer.Found != 7 || !strings.Contains(err.Error(), "newer") || newer.Hint() == "" {
@@ -251,7 +284,7 @@ func TestNewerStudyOpensToBeLookedAt(t *testing.T) {
 	if _, err := Encode(d); err == nil {
 		t.Error("a study of a newer form was written, and lost what is not understood here")
 	}
-	if d, err := Decode([]byte(`{"maulstick_study": 4, "id": 5}`)); !errors.As(err, &newer) || !reflect.DeepEqual(d, Document{}) {
+	if d, err := Decode([]byte(`{"maulstick_study": 5, "id": 5}`)); !errors.As(err, &newer) || !reflect.DeepEqual(d, Document{}) {
 		t.Errorf("a newer study that cannot be read gave %+v and %v", d, err)
 	}
 }
@@ -336,7 +369,7 @@ func TestNewerFileOpensToBeLookedAt(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	data := strings.Replace(string(good), `"maulstick_study": 3`, `"maulstick_study": 4`, 1)
+	data := strings.Replace(string(good), `"maulstick_study": 4`, `"maulstick_study": 5`, 1)
 	d, photo, err := DecodeFile([]byte(data))
 	var newer *Newer
 	if !errors.As(err, &newer) || !bytes.Equal(photo, photograph) || d.Name != worked().Name {
@@ -346,9 +379,9 @@ func TestNewerFileOpensToBeLookedAt(t *testing.T) {
 
 func TestFileNamesSuitEveryTablet(t *testing.T) {
 	for name, want := range map[string]string{
-		"Fig in a bowl": "Fig in a bowl.maulstick.json",
-		`a/b\c:d*e?"<>`: "a-b-c-d-e----.maulstick.json",
-		"...":           "study.maulstick.json",
+		"Fig in a bowl": "Fig in a bowl.maulstick.zip",
+		`a/b\c:d*e?"<>`: "a-b-c-d-e----.maulstick.zip",
+		"...":           "study.maulstick.zip",
 	} {
 		if got := fresh().WithName(name).FileName(); got != want {
 			t.Errorf("a study called %q is kept as %q, want %q", name, got, want)

@@ -9,9 +9,9 @@ import (
 )
 
 // Format is the newest form of document this program writes.
-const Format = 3
+const Format = 4
 
-// Reference is the photograph a study works from, kept apart from the
+// Reference is a photograph that a study works from, kept apart from the
 // document under its hash.
 type Reference struct {
 	Name   string `json:"name"`   // as the painter's file was called
@@ -82,6 +82,10 @@ type Document struct {
 	Shown     string      `json:"shown"` // in place of the photograph, "" for nothing
 	Parts     Parts       `json:"parts"` // of the trays
 	Sheets    Sheets      `json:"sheets"`
+	Board     Board       `json:"board"`
+	Log       []Entry     `json:"log"`
+	NextEntry int         `json:"next_entry"`
+	Compared  []int       `json:"compared"` // notes of the log whose photographs are seen side by side, two at most
 }
 
 // EyePath is one stroke of the path that the eye is to take, as it was drawn.

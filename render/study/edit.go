@@ -52,10 +52,7 @@ const (
 // digits and hyphens, and must differ from every other study's.
 func New(id string, ref Reference) Document {
 	ref.Name = tidy(ref.Name)
-	name := strings.TrimSuffix(ref.Name, path.Ext(ref.Name))
-	if name == "" {
-		name = "Study"
-	}
+	name := stem(ref.Name)
 	d := Document{
 		Format:    Format,
 		ID:        id,
@@ -76,8 +73,20 @@ func New(id string, ref Reference) Document {
 		Finding:   newFinding(),
 		Parts:     newParts(),
 		Sheets:    newSheets(),
+		Board:     newBoard(name),
+		Log:       []Entry{},
+		NextEntry: 1,
+		Compared:  []int{},
 	}
 	return d.WithView(View{Fit: true})
+}
+
+// stem is what a photograph is called after its file.
+func stem(file string) string {
+	if name := tidy(strings.TrimSuffix(file, path.Ext(file))); name != "" {
+		return name
+	}
+	return "Study"
 }
 
 // Mark is the mark of that number, and whether there is one.

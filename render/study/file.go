@@ -9,8 +9,12 @@ import (
 	"strings"
 )
 
-// FileEnding is what the name of a kept file ends in.
-const FileEnding = ".maulstick.json"
+// FileEnding is what the name of a study's file ends in, see package portfolio;
+// SingleEnding what it ended in while it was a single JSON file.
+const (
+	FileEnding   = ".maulstick.zip"
+	SingleEnding = ".maulstick.json"
+)
 
 // keptForm is the newest form of kept file this program writes.
 const keptForm = 1
@@ -66,7 +70,7 @@ func DecodeFile(data []byte) (Document, []byte, error) {
 	if head.Form == nil || *head.Form < 1 {
 		return Document{}, nil, &Problem{
 			Wrong:  "this file is not a study kept by Maulstick",
-			Advice: "choose a photograph, or a file whose name ends in " + FileEnding,
+			Advice: "choose a photograph, or a file whose name ends in " + SingleEnding,
 		}
 	}
 	if *head.Form > keptForm {

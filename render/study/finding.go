@@ -63,7 +63,7 @@ var (
 	ShapeParts  = []string{"flat", "edges"}
 	LineParts   = []string{"canvas", "stretcher", "straighten", "lines", "crossings", "chalk"}
 	PlaceParts  = []string{"mark", "span", "list", "size"}
-	StudyParts  = []string{"study", "sheets"}
+	StudyParts  = []string{"study", "studies", "board", "log", "sheets"}
 )
 
 // SmallestSize is the smallest size on the canvas: the painter's, or the usual one.
@@ -189,6 +189,9 @@ func upgraded(d Document) Document {
 		d.Righting, d.Hold = newRighting(), HoldCanvas
 		d.Spans, d.NextSpan, d.Parting = []Span{}, 1, 1
 		d.Lines, d.Eye, d.Sheets = newLines(), []EyePath{}, newSheets()
+	}
+	if d.Format < 4 {
+		d.Board, d.Log, d.NextEntry, d.Compared = newBoard(stem(d.Reference.Name)), []Entry{}, 1, []int{}
 	}
 	d.Format = Format
 	return d

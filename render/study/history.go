@@ -123,7 +123,14 @@ func (d Document) seenAs(now Document) Document {
 	if d.Canvas.Width == now.Canvas.Width && d.Canvas.Height == now.Canvas.Height {
 		d.Canvas.Unit = now.Canvas.Unit
 	}
-	return d.rescaled(was).WithView(now.View)
+	d.NextEntry = max(d.NextEntry, now.NextEntry)
+	d.Board = d.Board.seenAs(now.Board)
+	d = d.WithCompared(now.Compared...)
+	view := now.View
+	if d.Board.OnEasel != now.Board.OnEasel { // as that reference was looked at last
+		view = d.View
+	}
+	return d.rescaled(was).WithView(view)
 }
 
 // decidedLook is the look there is now, but for what an earlier or later state had
@@ -137,6 +144,16 @@ func (d Document) decidedLook(now Document) look.Look {
 		l.Neutral = d.Look.Neutral
 	}
 	return l
+}
+
+// seenAs is an earlier or later board as it is looked at now.
+func (b Board) seenAs(now Board) Board {
+	b.NextPin, b.NextLoan = max(b.NextPin, now.NextPin), max(b.NextLoan, now.NextLoan)
+	b.Beside = now.Beside
+	if b.Beside == b.OnEasel || !slices.ContainsFunc(b.Pins, func(p Pin) bool { return p.ID == b.Beside }) {
+		b.Beside = 0
+	}
+	return b
 }
 
 // seenAs is what an earlier or later state asked, as it is looked at now.

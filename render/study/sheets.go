@@ -39,12 +39,13 @@ const (
 	SheetValues    = "values"    // the value plan
 	SheetPalette   = "palette"   // the palette chart
 	SheetMarks     = "marks"     // marks and spans
+	SheetBoard     = "board"     // the references, and what is borrowed
 	SheetCartoon   = "cartoon"   // the outlines at full size
 )
 
 // SheetKinds are all sheets, in the order in which they are printed.
 func SheetKinds() []string {
-	return []string{SheetReference, SheetChalk, SheetValues, SheetPalette, SheetMarks, SheetCartoon}
+	return []string{SheetReference, SheetChalk, SheetValues, SheetPalette, SheetMarks, SheetBoard, SheetCartoon}
 }
 
 // The bounds of a side of custom paper.
@@ -92,6 +93,8 @@ func (d Document) Lacks(kind string) string {
 		return "draw lines first"
 	case kind == SheetMarks && len(d.Marks) == 0:
 		return "place marks first"
+	case kind == SheetBoard && len(d.Board.Pins) < 2:
+		return "pin another reference to the board first"
 	}
 	return ""
 }

@@ -61,10 +61,24 @@ func (e *Easel) Type(field, text string) {
 		e.typeCard(text)
 	case "paper":
 		e.typePaper(text)
+	case "pin-name":
+		e.boardDo(e.doc().NamedPin(e.chosenPin(), text), fmt.Sprintf("name pin %d", e.chosenPin()))
+	case "borrow-words":
+		e.board.words, e.board.note = text, ""
+	case "log-stage":
+		_, words := e.entryFields()
+		e.typeEntry(text, words)
+	case "log-words":
+		stage, _ := e.entryFields()
+		e.typeEntry(stage, text)
 	case "span-name":
 		e.do(e.doc().NamedSpan(e.doc().Span, text), fmt.Sprintf("name span %d", e.doc().Span))
 	case "mark-name":
 		e.do(e.doc().NamedMark(e.doc().Chosen, text), fmt.Sprintf("name %d", e.doc().Chosen))
+	case "studies-search":
+		e.shelf.search, e.row = text, ""
+	case "studies-name":
+		e.renameChosen(text)
 	case "study-name":
 		e.do(e.doc().WithName(text), "study name")
 	}

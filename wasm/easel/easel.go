@@ -33,6 +33,7 @@ type Easel struct {
 	hand    hand
 	lock    lock
 	keeping keeping
+	shelf   shelved
 	counts  counts
 	surveys surveys
 
@@ -46,6 +47,11 @@ type Easel struct {
 
 	tool      inHand
 	right     righting
+	laid      map[string]*laid  // by the key of their aside
+	lastLaid  int               // the number of the newest Lay
+	littles   map[string]string // those asked for by key, with why they cannot be made
+	board     board
+	log       logging
 	setting   setting
 	printing  printing
 	screen    calibration
@@ -66,7 +72,10 @@ type Easel struct {
 // New is an easel with nothing on it. The clock need not be monotonic, but
 // must not stand still.
 func New(h Host, now func() time.Time) *Easel {
-	return &Easel{host: h, now: now, dpr: 1, surveys: surveys{of: map[survey.Kind]*question{}}, stock: "all", contrasts: shape.ByValue.String()}
+	return &Easel{
+		host: h, now: now, dpr: 1, stock: "all", contrasts: shape.ByValue.String(),
+		surveys: surveys{of: map[survey.Kind]*question{}}, laid: map[string]*laid{}, littles: map[string]string{},
+	}
 }
 
 // Show puts a study on the easel in place of the one before, which is kept if
@@ -80,6 +89,7 @@ func (e *Easel) Show(doc study.Document, pic *photo.Picture, kept bool) {
 	}
 	e.hand.drop()
 	e.stopSurveys()
+	another := e.started
 	e.history, e.started = study.NewHistory(doc), true
 	e.picture, e.filled = pic, false
 	e.readOnly = doc.Format > study.Format
@@ -92,12 +102,17 @@ func (e *Easel) Show(doc study.Document, pic *photo.Picture, kept bool) {
 	e.tool, e.right.busy, e.counts = inHand{}, false, counts{last: e.counts.last}
 	e.setting = setting{last: e.setting.last}
 	e.printing = printing{last: e.printing.last}
+	e.laid, e.littles = map[string]*laid{}, map[string]string{}
+	e.board, e.log = board{}, logging{}
 	e.says.opening, e.says.message = "", ""
 	e.keeping.begin(kept)
 	e.says.news = "Opened " + doc.Name + "."
 	e.host.Awake(true)
 	if !kept {
 		e.keepNow()
+	}
+	if another {
+		e.lookAtShelf()
 	}
 	e.after()
 }
@@ -106,6 +121,7 @@ func (e *Easel) Show(doc study.Document, pic *photo.Picture, kept bool) {
 // painter is now led to opening one.
 func (e *Easel) Started() {
 	e.started = true
+	e.lookAtShelf()
 	e.after()
 }
 
@@ -208,6 +224,8 @@ func (e *Easel) after() {
 	e.askCounts()
 	e.askSurveys()
 	e.askLines()
+	e.askAsides()
+	e.askLittles()
 	plan, ok := e.Plan()
 	if !ok || e.asked && samePlan(plan, e.drawn) {
 		return

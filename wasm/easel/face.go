@@ -28,6 +28,7 @@ type Face struct {
 	Marks    []MarkKey
 	Handles  []Handle
 	Frame    *Frame     // nil for none
+	Part     *Frame     // of the picture beside, that is borrowed; nil for none
 	Card     [2]float64 // a bank card's width and height on this screen, in CSS pixels
 	Surround uint8      // the sRGB code of the grey around the picture
 	Says     string     // read aloud when it changes
@@ -72,7 +73,10 @@ func (e *Easel) Face() Face {
 	e.faceSpan(&f)
 	e.faceSize(&f)
 	e.faceStudy(&f)
+	e.faceStudies(&f)
 	e.faceSheets(&f)
+	e.faceBoard(&f)
+	e.faceLog(&f)
 	return f
 }
 
@@ -118,6 +122,9 @@ func (e *Easel) stateStudy() string {
 	}
 	if !d.View.Fit {
 		parts = append(parts, "seen closer")
+	}
+	if besides := e.asidesText(); besides != "" {
+		parts = append(parts, besides)
 	}
 	return strings.Join(parts, ", ")
 }

@@ -71,7 +71,8 @@ var pressable = sync.OnceValue(func() []string {
 		{"row", []string{"shape-1", "sharp-1", "contrast-value-1", "pair-1", "pile-1-1", "neutral", ""}},
 		{"row", []string{"crossing-1", "crossing-39", "crossing-0", "beside-1", "listmark-1", "listmark-2", "listspan-1", "listspan-2", "listspan-x"}},
 		{"use-row", []string{"0", "1", "9", "-1", "x"}}, {"stretcher", []string{"0", "3", "99", "-1", "x"}},
-		{"span", []string{"1", "2", "0", "-7"}},
+		{"span", []string{"1", "2", "0", "-7"}}, {"pin", []string{"1", "2", "3", "9", "-1"}}, {"entry", []string{"1", "2", "3", "9"}},
+		{"row", []string{"borrowed-1", "borrowed-2", "borrowed-x"}},
 		{"strike", []string{"top:0", "top:304800", "left:203200", "top:304800=bottom:304800", "topleftcorner=bottomrightcorner", "", "\xff", "a b\nc", strings.Repeat("x", 200)}},
 	} {
 		for _, which := range kind.which {
@@ -90,7 +91,7 @@ var (
 	}
 	typedFields = []string{
 		"canvas", "mark-name", "study-name", "x", "cards", "smallest", "count", "turnover", "margin", "diagonals", "figures",
-		"tilt", "flat-size", "card-width", "paper", "span-name",
+		"tilt", "flat-size", "card-width", "paper", "span-name", "pin-name", "borrow-words", "log-stage", "log-words",
 	}
 	boardKeys = []string{"ArrowLeft", "ArrowRight", "ArrowUp", "ArrowDown", "+", "-", "0", "Delete", "Escape", "Enter", "PageUp", "PageDown", " ", "Tab"}
 )
@@ -226,7 +227,9 @@ func (b *bench) holds(t *testing.T) {
 			t.Fatalf("a pane cannot be drawn: %+v", p)
 		}
 	}
-	if middle := plan.Panes[0].View.Centre; !isNumber(middle.X, middle.Y) || middle.X < plan.Crop.X-1e-6 || middle.X > plan.Crop.X+plan.Crop.Width+1e-6 {
+	if b.away() {
+		holdsAway(t, plan)
+	} else if middle := plan.Panes[0].View.Centre; !isNumber(middle.X, middle.Y) || middle.X < plan.Crop.X-1e-6 || middle.X > plan.Crop.X+plan.Crop.Width+1e-6 {
 		t.Fatalf("the picture is lost: %+v", plan.Panes[0].View)
 	}
 	f := b.Face()

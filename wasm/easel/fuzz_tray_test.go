@@ -1,6 +1,7 @@
 package easel
 
 import (
+	"fmt"
 	"slices"
 	"sync"
 	"testing"
@@ -14,7 +15,7 @@ import (
 
 // actTrays does one message of a script about lines, the crop, spans or sheets.
 func (b *bench) actTrays(s *script) {
-	switch s.byte() % 8 {
+	switch s.byte() % 12 {
 	case 0:
 		b.answerLines(s)
 	case 1, 2:
@@ -28,11 +29,62 @@ func (b *bench) actTrays(s *script) {
 		b.Calibrated(s.coordinate() / 100)
 	case 6:
 		b.Type(s.pick([]string{"tilt", "flat-size", "figures", "turnover", "margin"}), s.pick(typedTexts))
+	case 8, 9, 10, 11:
+		b.actBoard(s)
 	case 7:
 		b.Press(s.pick([]string{
 			"tray-line", "tray-place", "part-straighten", "part-crossings", "part-span", "crop-hand", "corners", "square-up",
 			"level-line", "plumb-line", "span-new", "eye-draw", "use-thirds", "use-plumb", "undo", "redo", "as-it-came", "hold-free",
 		}))
+	}
+}
+
+// actBoard does one message of a script about references and the log.
+func (b *bench) actBoard(s *script) {
+	id := b.Easel.lastLaid - int(s.byte()%4)/3
+	n := int(s.byte())%3 + 1
+	ref := study.Reference{Name: "\x00 a.b.jpg", Hash: fmt.Sprintf("%064x", n), Bytes: n, Width: 500 + n, Height: 300 * n}
+	switch s.byte() % 10 {
+	case 0:
+		b.Pinned(int(s.byte()), ref)
+	case 1:
+		b.Logged(ref)
+	case 2:
+		b.LayFailed(id, "it is missing")
+	case 3:
+		b.Laying(id, s.coordinate())
+	case 4:
+		for key := range b.Easel.littles {
+			b.LittleFailed(key, "it is missing")
+			break
+		}
+	case 5, 6:
+		b.Press(s.pick([]string{"pin-1", "pin-2", "pin-3", "board-work", "board-work", "board-beside", "board-part", "board-borrow", "board-down", "undo", "redo"}))
+	case 7:
+		b.Press(s.pick([]string{"entry-1", "entry-2", "log-beside", "log-add", "log-away", "tray-study", "part-board", "part-log"}))
+	default:
+		for _, l := range b.lays {
+			if l.id == id && b.laidBy(id) != nil {
+				b.Laid(id, smallCopy(40+n, 30))
+			}
+		}
+	}
+}
+
+// smallCopy is a small copy of that size.
+func smallCopy(width, height int) *photo.Pyramid {
+	y := photo.NewPyramid(photo.New(width, height))
+	y.Finish()
+	return y
+}
+
+// holdsAway checks what is drawn while the picture on the easel is out of sight.
+func holdsAway(t *testing.T, plan render.Plan) {
+	t.Helper()
+	for _, p := range plan.Panes {
+		if p.Other.Pyramid == nil {
+			t.Fatalf("the picture on the easel is in sight: %+v", p)
+		}
 	}
 }
 
@@ -114,6 +166,14 @@ func (b *bench) holdsTrays(t *testing.T, f Face, plan render.Plan) {
 	if r := f.Frame; r != nil && (!isNumber(r.X, r.Y) || !(r.Width > 0 && r.Height > 0)) {
 		t.Fatalf("the crop cannot be framed: %+v", *r)
 	}
+	if r := f.Part; r != nil && (!isNumber(r.X, r.Y, r.Width, r.Height) || !(r.Width > 0 && r.Height > 0)) {
+		t.Fatalf("the part cannot be framed: %+v", *r)
+	}
+	for _, p := range plan.Panes {
+		if c := p.Other.Crop; p.Other.Pyramid != nil && (!(c.Width > 0 && c.Height > 0) || !isNumber(c.X, c.Y)) {
+			t.Fatalf("nothing of the picture beside is in sight: %+v", c)
+		}
+	}
 	if !(f.Card[0] > 0 && f.Card[1] > 0) {
 		t.Fatalf("a bank card is %v CSS pixels large", f.Card)
 	}
@@ -155,11 +215,14 @@ func typing(field, text string) []byte {
 // Bytes of scripts: a touch that is drawn from place to place, and what the page
 // answers.
 var (
-	drawn   = []byte{0, 0, 1, 1, 60, 60, 0, 1, 1, 1, 140, 70, 0, 2, 1, 1, 150, 120}
-	tapped  = []byte{0, 0, 1, 1, 90, 90, 0, 2, 1, 1, 90, 90, 11, 200}
-	filled  = []byte{12, 2}
-	setOut  = []byte{20, 0, 0}
-	righted = []byte{20, 1, 0, 7}
+	drawn    = []byte{0, 0, 1, 1, 60, 60, 0, 1, 1, 1, 140, 70, 0, 2, 1, 1, 150, 120}
+	tapped   = []byte{0, 0, 1, 1, 90, 90, 0, 2, 1, 1, 90, 90, 11, 200}
+	filled   = []byte{12, 2}
+	setOut   = []byte{20, 0, 0}
+	righted  = []byte{20, 1, 0, 7}
+	pinnedTo = []byte{20, 8, 0, 1, 0, 1}
+	written  = []byte{20, 8, 0, 1, 1}
+	laidOut  = []byte{20, 8, 0, 1, 9}
 )
 
 // seeds are scripts to begin with.
@@ -177,5 +240,7 @@ func seeds() [][]byte {
 		slices.Concat(filled, typing("canvas", "8 x 10 in"), pressing("tray-line", "part-lines", "use-thirds", "use-diagonals"), setOut, pressing("part-crossings", "row-crossing-1", "focal-here", "part-chalk"), setOut, pressing("strike-top:304800", "part-crossings", "eye-draw"), drawn),
 		slices.Concat(filled, typing("canvas", "8 x 10 in"), pressing("tray-place"), tapped, pressing("span-new"), drawn, pressing("part-list", "span-thirds", "row-listspan-1", "order-up", "spans-save", "part-size", "size-1"), []byte{20, 5, 140}, pressing("size-8")),
 		slices.Concat(filled, typing("canvas", "8 x 10 in"), pressing("tray-study", "part-sheets", "print-cartoon"), typing("paper", "210 x 297"), pressing("print"), []byte{20, 3, 0, 0, 20}, pressing("plot-stop", "print"), []byte{20, 3, 0, 1}),
+		slices.Concat(filled, typing("canvas", "8 x 10 in"), pressing("tray-study", "part-board"), pinnedTo, pressing("board-beside"), laidOut, pressing("board-part"), drawn, typing("borrow-words", "stalk"), pressing("board-borrow", "row-borrowed-1", "board-work"), righted, pressing("undo"), righted, pressing("redo"), righted),
+		slices.Concat(filled, pressing("tray-study", "part-log"), written, written, pressing("entry-1", "entry-2", "log-beside"), laidOut, tapped, pressing("tray-place"), typing("log-words", "stalk"), pressing("undo", "log-add", "log-away")),
 	}
 }

@@ -58,6 +58,8 @@ func (e *Easel) faceHandles(f *Face) {
 		x0, y0 := v.ToScreen(place.PhotoPoint{X: c.X, Y: c.Y})
 		x1, y1 := v.ToScreen(place.PhotoPoint{X: c.X + c.Width, Y: c.Y + c.Height})
 		f.Frame = &Frame{X: min(x0, x1) / e.dpr, Y: min(y0, y1) / e.dpr, Width: max(x1-x0, x0-x1) / e.dpr, Height: max(y1-y0, y0-y1) / e.dpr}
+	case parter:
+		e.facePart(f)
 	case cornerer:
 		for i, p := range e.tool.corners {
 			at(fmt.Sprintf("corner-%d", i), fmt.Sprintf("Move the %s corner of the flat thing", place.Corner(i)), p)
@@ -75,6 +77,9 @@ func (e *Easel) NudgeHandle(name string, right, down float64) {
 	from := v.ToPhoto(0, 0)
 	to := v.ToPhoto(right*v.Scale, down*v.Scale)
 	by := offset(to, from)
+	if part, isPart := strings.CutPrefix(name, "part-"); isPart {
+		e.nudgePart(part, right, down)
+	}
 	switch grip, isGrip := grips[name]; {
 	case isGrip && e.tool.tool == cropper:
 		e.do(e.doc().Pulled(grip, by.X, by.Y), "nudge "+name)

@@ -41,6 +41,12 @@ type bench struct {
 	printed  []study.Document
 	halts    int
 	pixels   float64
+	shelved  []ShelfAsk
+	reminded []time.Time
+	came     bool
+	lays     []layAsk
+	littles  []Little
+	choosing []string       // what files were to be chosen for
 	held     study.Document // the last that was found to keep every rule
 }
 
@@ -52,19 +58,36 @@ func (b *bench) OpenFile()                { b.opened++ }
 func (b *bench) StopOpening()             { b.stopped++ }
 func (b *bench) Awake(on bool)            { b.awake = append(b.awake, on) }
 func (b *bench) UseUpdate()               { b.updated++ }
+func (b *bench) Shelf(a ShelfAsk)         { b.shelved = append(b.shelved, a) }
+func (b *bench) Reminded(at time.Time)    { b.reminded = append(b.reminded, at) }
 func (b *bench) Redraw()                  { b.redrawn++ }
 func (b *bench) Survey(r SurveyRequest)   { b.surveys = append(b.surveys, r) }
 func (b *bench) StopSurvey(k survey.Kind) { b.halted = append(b.halted, k) }
 func (b *bench) SaveChart(name string, a survey.Answer) {
 	b.handed[name], b.chart = nil, a
 }
-func (b *bench) SaveBytes(name, _ string, data []byte)  { b.handed[name] = data }
-func (b *bench) SetOut(_ int, ask setout.Ask)           { b.lineAsks = append(b.lineAsks, ask) }
-func (b *bench) Right(_ int, d study.Document)          { b.righted = append(b.righted, d) }
-func (b *bench) PrintSheets(_ int, d study.Document)    { b.printed = append(b.printed, d) }
-func (b *bench) StopPlotting()                          { b.halts++ }
-func (b *bench) KeepCalibration(pixels float64)         { b.pixels = pixels }
-func (b *bench) SaveFile(name string, _ study.Document) { b.saved = append(b.saved, name) }
+func (b *bench) Lay(id int, r study.Reference, righting study.Righting) {
+	b.lays = append(b.lays, layAsk{id, r, righting})
+}
+func (b *bench) Little(l Little)                       { b.littles = append(b.littles, l) }
+func (b *bench) PinFiles()                             { b.choosing = append(b.choosing, "pins") }
+func (b *bench) LogFile()                              { b.choosing = append(b.choosing, "log") }
+func (b *bench) SaveBytes(name, _ string, data []byte) { b.handed[name] = data }
+func (b *bench) SetOut(_ int, ask setout.Ask)          { b.lineAsks = append(b.lineAsks, ask) }
+func (b *bench) Right(_ int, d study.Document)         { b.righted = append(b.righted, d) }
+func (b *bench) PrintSheets(_ int, d study.Document)   { b.printed = append(b.printed, d) }
+func (b *bench) StopPlotting()                         { b.halts++ }
+func (b *bench) KeepCalibration(pixels float64)        { b.pixels = pixels }
+func (b *bench) SaveFile(name string, _ study.Document, came bool) {
+	b.saved, b.came = append(b.saved, name), came
+}
+
+// layAsk is a photograph that a small copy was asked of.
+type layAsk struct {
+	id       int
+	r        study.Reference
+	righting study.Righting
+}
 
 const (
 	photoWidth  = 1200

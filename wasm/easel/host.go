@@ -4,6 +4,8 @@
 package easel
 
 import (
+	"time"
+
 	"maulstick/render/colour"
 	"maulstick/render/place"
 	"maulstick/render/setout"
@@ -27,10 +29,23 @@ type Host interface {
 	// request's number. A newer request makes older ones needless: they are not
 	// answered.
 	SetOut(id int, ask setout.Ask)
-	// Right makes the pixels of the study's photograph anew, set right as it says;
+	// Right makes the pixels of the study's photograph anew, set right as it says, or
+	// those of another photograph that it is to stand on;
 	// how far that is comes as Righting, the pixels as Righted or RightFailed. A newer
 	// request makes older ones needless, and so does another study that is shown.
 	Right(id int, doc study.Document)
+	// Lay makes a small copy of a photograph, set right, to be seen beside the one on the
+	// easel; how far that is comes as Laying, the copy as Laid or LayFailed.
+	Lay(id int, r study.Reference, righting study.Righting)
+	// Little makes a little picture, or has it kept, and shows it in the rows that name
+	// it. It is not answered, but for LittleFailed.
+	Little(l Little)
+	// PinFiles lets the painter choose photographs for the board; each that can be opened
+	// comes as Pinned, others as Refuse.
+	PinFiles()
+	// LogFile lets the painter choose or take a photograph of the canvas, which comes as
+	// Logged, or as Refuse.
+	LogFile()
 	// PrintSheets hands the painter the study's sheets as a PDF file; how far that is
 	// comes as Printing, its end as Printed or PrintFailed.
 	PrintSheets(id int, doc study.Document)
@@ -49,8 +64,14 @@ type Host interface {
 	OpenFile()
 	// StopOpening gives up the file that is being opened.
 	StopOpening()
-	// SaveFile hands the painter the study and its photograph as one file.
-	SaveFile(name string, doc study.Document)
+	// SaveFile hands the painter the study and its photographs as one file: as they came,
+	// or free of what the camera wrote beside them. It is answered by Saved or Refuse.
+	SaveFile(name string, doc study.Document, came bool)
+	// Shelf asks for something to be done with the studies that are kept, in its turn
+	// among the Keeps; the answer comes as Shelved, and a study to be opened as Show.
+	Shelf(ask ShelfAsk)
+	// Reminded keeps when the painter was last reminded to save a file.
+	Reminded(at time.Time)
 	// Awake asks that the screen be kept from going dark, or lets it; asking
 	// is answered by WakeLock.
 	Awake(on bool)
@@ -67,6 +88,28 @@ type CountRequest struct {
 	ID    int // of this request, from 1
 	Crop  place.Crop
 	Sheet colour.Sheet // of the red filter
+}
+
+// ShelfDeed is what can be done with the studies that are kept.
+type ShelfDeed int
+
+// What can be done with the studies that are kept.
+const (
+	ShelfList   ShelfDeed = iota
+	ShelfOpen             // one in place of the open one
+	ShelfCopy             // beside it, under Name; an earlier state if At is not 0
+	ShelfRename           // to Name
+	ShelfBin              // put into the bin
+	ShelfBack             // out of the bin
+	ShelfRemove           // for good, out of the bin
+)
+
+// ShelfAsk asks for something to be done with a study that is kept.
+type ShelfAsk struct {
+	Do   ShelfDeed
+	ID   string
+	At   int64 // of an earlier state, Unix milliseconds; 0 for the newest
+	Name string
 }
 
 // PointerKind is what a pointer did.

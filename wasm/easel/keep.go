@@ -67,6 +67,9 @@ func (e *Easel) Kept(err error) {
 		e.says.news = "This study is not being kept."
 	}
 	e.keeping.failed = err
+	if e.onPart("studies") {
+		e.host.Shelf(ShelfAsk{Do: ShelfList})
+	}
 	e.after()
 }
 
@@ -81,7 +84,20 @@ func (e *Easel) NotKept(err error) {
 
 // saveFile hands the painter the study as a file.
 func (e *Easel) saveFile() {
-	e.host.SaveFile(e.doc().FileName(), e.doc())
+	e.shelf.reminding = false
+	e.tell("The file is being made.")
+	e.host.SaveFile(e.doc().FileName(), e.doc(), e.shelf.came)
+}
+
+// Saved says that a study has been put into a file and handed over, and whether what the
+// camera wrote beside the photographs was left out.
+func (e *Easel) Saved(stripped bool) {
+	text := "The file is made. Its photographs are as they came, with all that the camera wrote into them: where and when they were taken, perhaps."
+	if stripped {
+		text = "The file is made. Where, when and with what the photographs were taken was left out."
+	}
+	e.tell(text)
+	e.after()
 }
 
 // stateKept is the right side of the line above the picture.
@@ -95,6 +111,8 @@ func (e *Easel) stateKept() string {
 		return "Not kept"
 	case e.keeping.dirty || e.keeping.waiting > 0:
 		return "Keeping"
+	case e.shelf.reminding:
+		return "Kept here alone: save a file, too"
 	}
 	return "Kept on this tablet"
 }
@@ -104,6 +122,9 @@ func (e *Easel) notices() []string {
 	var s []string
 	if e.keeping.failed != nil {
 		s = append(s, "This study is not being kept: "+e.keeping.failed.Error()+". Save it to a file before you close the page.")
+	}
+	if text := e.tightText(); text != "" {
+		s = append(s, text)
 	}
 	if e.readOnly {
 		n := study.Newer{Found: e.doc().Format}

@@ -93,7 +93,7 @@ func TestWorkGoesOnWhenNothingIsKept(t *testing.T) {
 	}
 	b.wantText("state-kept", "Not kept")
 	b.press("notice-save", "grey")
-	if !reflect.DeepEqual(b.saved, []string{"greys.maulstick.json"}) || b.doc().Look.Tone != look.Grey {
+	if !reflect.DeepEqual(b.saved, []string{"greys.maulstick.zip"}) || b.doc().Look.Tone != look.Grey {
 		t.Errorf("saved %v, look %+v", b.saved, b.doc().Look)
 	}
 	n := len(b.kept)

@@ -16,15 +16,16 @@ const besideEdge = 12
 // placing says whether touches are about marks: the Place tray is open and the
 // marks are in sight.
 func (e *Easel) placing() bool {
-	return e.doc().Tray == study.TrayPlace && !e.plain
+	return e.doc().Tray == study.TrayPlace && !e.plain && !e.away()
 }
 
 // marksShown says whether marks stand on the picture: while places are read, lines
-// go through them or are compared with them, or nothing else is.
+// go through them or are compared with them, something is borrowed to them, or nothing
+// else is.
 func (e *Easel) marksShown() bool {
 	d := e.doc()
 	lined := d.Tray == study.TrayLine && (d.Parts.Line == "lines" || d.Parts.Line == "crossings")
-	return !e.plain && !e.whole() && (d.Tray == study.TrayPlace || d.Tray == "" || lined)
+	return !e.plain && !e.whole() && !e.away() && (e.onPart("board") || d.Tray == study.TrayPlace || d.Tray == "" || lined)
 }
 
 // reading is the mark whose place is being read, if there is one.
@@ -177,7 +178,8 @@ func (e *Easel) nudge(dx, dy float64) {
 // placeInMiddle places a mark without a pointer: at the middle of what is in
 // sight, from where the arrow keys move it.
 func (e *Easel) placeInMiddle() {
-	e.placeMark(finger{device: Mouse, x: float64(e.width) / 2, y: float64(e.height) / 2})
+	at, _ := e.halves()
+	e.placeMark(finger{device: Mouse, x: float64(at.Width) / e.dpr / 2, y: float64(at.Height) / e.dpr / 2})
 	if e.hand.fresh {
 		e.hand.doing = idle
 	}

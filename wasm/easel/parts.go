@@ -64,6 +64,7 @@ func (e *Easel) turnTo(part string) {
 	e.moveOn()
 	e.row, e.picking, e.armed, e.tool = "", false, false, inHand{}
 	e.show(e.doc().WithPart(part))
+	e.lookAtShelf()
 }
 
 // shown puts a picture in place of the photograph, or takes it away again.
@@ -248,6 +249,7 @@ func (e *Easel) pressRow(key string) {
 	}
 	e.row = key
 	e.pressListed()
+	e.pressBorrowed()
 }
 
 // pickNeutral takes what lies at a place of the screen, in device pixels, as neither

@@ -104,6 +104,10 @@ func (e *Easel) pressNumbered(key string) {
 		e.pressStep(number)
 	case kind == "mark" && err == nil:
 		e.choose(number)
+	case kind == "pin" && err == nil:
+		e.pressPin(number)
+	case kind == "entry" && err == nil:
+		e.pressEntry(number)
 	case kind == "part":
 		e.turnTo(which)
 	case kind == "fit" && slices.Contains(study.Fits(), which):
@@ -153,7 +157,11 @@ func (e *Easel) tray(name string) {
 	if e.doc().Tray == name {
 		name = ""
 	}
+	if name != "" && name != study.TrayStudy {
+		e.comeBack() // to what such a tray is about
+	}
 	e.show(e.doc().WithTray(name))
+	e.lookAtShelf()
 }
 
 func (e *Easel) measureFrom(change func(*place.Edges)) {

@@ -11,15 +11,16 @@ import (
 	"maulstick/render/survey"
 )
 
-// righting is the photograph being set right otherwise. The study follows once the
-// new pixels are there, so that nothing is ever measured on others.
+// righting is the photograph being set right otherwise, or another being put on the
+// easel. The study follows once the new pixels are there, so that nothing is ever
+// measured on others.
 type righting struct {
 	last   int // the number of the newest request
 	busy   bool
-	share  float64 // 0..1
-	wanted study.Righting
-	size   place.Pixels // of the photograph then
-	then   func(*Easel) // takes the study to the new pixels
+	share  float64        // 0..1
+	wanted study.Document // whose pixels are asked for
+	size   place.Pixels   // of the photograph then
+	then   func(*Easel)   // takes the study to the new pixels
 }
 
 // setRight sets the photograph right otherwise, as a step to undo.
@@ -48,13 +49,18 @@ func (e *Easel) setRight(r study.Righting) {
 	})
 }
 
-// rightFor asks for the pixels of a study that has its photograph set right
-// otherwise, and does the rest when they are there.
+// samePixels says whether two states of a study stand on the same pixels.
+func samePixels(a, b study.Document) bool {
+	return a.Reference.Hash == b.Reference.Hash && a.Righting.Equal(b.Righting)
+}
+
+// rightFor asks for the pixels of a study that has its photograph set right otherwise,
+// or another one on the easel, and does the rest when they are there.
 func (e *Easel) rightFor(d study.Document, then func(*Easel)) {
 	e.tool = inHand{}
 	e.right.last++
 	e.right.busy, e.right.share, e.right.then = true, 0, then
-	e.right.wanted, e.right.size = d.Righting, d.Pixels()
+	e.right.wanted, e.right.size = d, d.Pixels()
 	e.host.Right(e.right.last, d)
 }
 
@@ -74,16 +80,20 @@ func (e *Easel) Righted(id int, pic *photo.Picture) (taken bool) {
 		return false
 	}
 	e.right.busy = false
+	before := e.doc()
 	if pic.Size() == e.right.size {
 		e.settle()
 		e.right.then(e)
 	}
-	if !e.doc().Righting.Equal(e.right.wanted) {
+	if !samePixels(e.doc(), e.right.wanted) {
 		e.after()
 		return false
 	}
 	e.picture, e.filled = pic, true
 	e.forgetFound()
+	if before.Reference.Hash != e.doc().Reference.Hash {
+		e.turnToOther()
+	}
 	e.refit()
 	e.after()
 	return true
@@ -103,6 +113,17 @@ func (e *Easel) forgetFound() {
 	e.stopSurveys()
 	e.counts = counts{last: e.counts.last}
 	e.surveys.of = map[survey.Kind]*question{}
+}
+
+// turnToOther forgets what was being done on the photograph that was on the easel
+// before.
+func (e *Easel) turnToOther() {
+	e.armed, e.picking, e.outlining, e.row, e.tool = false, false, false, "", inHand{}
+	e.flat, e.flatTyped, e.sized, e.hand.tap = field{}, place.Size{}, 0, tap{}
+	e.board.pin = 0
+	if pin, ok := e.doc().Pin(e.doc().Board.OnEasel); ok {
+		e.says.news = pin.Name + " is on the easel."
+	}
 }
 
 // straighten turns the photograph until a line drawn on it is level, or plumb.
@@ -192,21 +213,21 @@ func (e *Easel) asItCame() {
 }
 
 // undo goes a step back or forward. Where the photograph was set right otherwise
-// there, its pixels come first.
+// there, or another one was on the easel, its pixels come first.
 func (e *Easel) undo(back bool) {
 	e.settle()
 	to, ok := e.history.Peek(back)
 	if !ok || e.right.busy {
 		return
 	}
-	if to.Righting.Equal(e.doc().Righting) {
+	if samePixels(to, e.doc()) {
 		e.stepTo(back)
 		return
 	}
-	wanted := to.Righting
+	wanted := to
 	e.rightFor(to, func(e *Easel) {
 		// The painter may have done something else meanwhile.
-		if to, ok := e.history.Peek(back); ok && to.Righting.Equal(wanted) {
+		if to, ok := e.history.Peek(back); ok && samePixels(to, wanted) {
 			e.stepTo(back)
 		}
 	})

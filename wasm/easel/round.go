@@ -59,7 +59,8 @@ func (e *Easel) round(v render.Viewport) (render.Pane, bool) {
 // finger. It stays on the side it is on for as long as it has room there. In
 // an area too small for any round there is none.
 func (e *Easel) roundPlace(x, y float64) (cx, cy, across float64, ok bool) {
-	w, h := float64(e.width), float64(e.height)
+	first, _ := e.halves() // it never lies over the picture beside
+	w, h := float64(first.Width)/e.dpr, float64(first.Height)/e.dpr
 	for across = roundAcross; across >= roundLeast; across -= 2 {
 		if across > w || across > h {
 			continue

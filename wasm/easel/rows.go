@@ -16,6 +16,7 @@ type Row struct {
 	Figure   string // what is read from a metre, after Text
 	Note     string // after that, small
 	Swatches string // the colours, each as "r,g,b", a space between two
+	Picture  string // the Key of a Little that goes before it, "" for none
 	Pressed  bool   // it is looked at: its places are marked on the picture
 }
 

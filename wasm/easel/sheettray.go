@@ -21,7 +21,7 @@ type printing struct {
 // sheetNames are the sheets as their keys name them.
 var sheetNames = map[string]string{
 	study.SheetReference: "Reference", study.SheetChalk: "Chalk list", study.SheetValues: "Values",
-	study.SheetPalette: "Palette", study.SheetMarks: "Marks, spans", study.SheetCartoon: "Cartoon",
+	study.SheetPalette: "Palette", study.SheetMarks: "Marks, spans", study.SheetBoard: "Board", study.SheetCartoon: "Cartoon",
 }
 
 // resolutions are the dots per inch of the photograph on paper that can be chosen.
@@ -170,6 +170,9 @@ func (e *Easel) sheetsNote() string {
 // plotting says how far what is being made is, "" for nothing.
 func (e *Easel) plotting() string {
 	switch {
+	case e.right.busy && e.right.wanted.Reference.Hash != e.doc().Reference.Hash:
+		pin, _ := e.right.wanted.Pin(e.right.wanted.Board.OnEasel)
+		return fmt.Sprintf("Putting %s on the easel: %.0f %%", pin.Name, 100*e.right.share)
 	case e.right.busy:
 		return fmt.Sprintf("Setting the photograph right: %.0f %%", 100*e.right.share)
 	case e.printing.busy:

@@ -19,6 +19,7 @@ type snapshot struct {
 	Filled   bool            `json:"filled"`  // all pixels of the photograph are there
 	Counted  bool            `json:"counted"` // the shares of the steps are known
 	SetOut   bool            `json:"set_out"` // the lines that are to be seen are there
+	Laid     bool            `json:"laid"`    // what is seen beside the photograph is there
 	Kept     bool            `json:"kept"`    // the state shown is written away
 	Failure  string          `json:"keeping_failure"`
 }
@@ -52,7 +53,7 @@ func (e *Easel) Snapshot() []byte {
 	}
 	if e.history != nil {
 		d := e.doc()
-		s.Study, s.Crop, s.Reading = &d, d.Crop(), e.placed()
+		s.Study, s.Crop, s.Reading, s.Laid = &d, d.Crop(), e.placed(), e.allLaid()
 		s.SetOut = !e.linesNeeded() || e.setting.current() || e.setting.failed != ""
 	}
 	if e.ready() {

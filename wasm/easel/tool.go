@@ -21,12 +21,13 @@ const (
 	cornerer       // puts four corners on a flat thing
 	eyeTracer      // draws the path of the eye
 	spanner        // touches the mark that a span goes to
+	parter         // draws round the part of the picture beside that is borrowed
 )
 
 // toolNames are the keys that take a tool up or lay it down.
 var toolNames = map[string]tool{
 	"crop-hand": cropper, "level-line": leveller, "plumb-line": plumber, "corners": cornerer,
-	"eye-draw": eyeTracer, "span-new": spanner,
+	"eye-draw": eyeTracer, "span-new": spanner, "board-part": parter,
 }
 
 // inHand is the tool that is in hand, and what is being done with it.
@@ -38,6 +39,8 @@ type inHand struct {
 	drawn   []place.PhotoPoint  // what is being drawn
 	corners [4]place.PhotoPoint // of the flat thing, from its top left on clockwise
 	held    int                 // the corner being moved
+	part    place.Crop          // that is borrowed, of the picture beside
+	before  place.Crop          // the same, as the pointer came down
 }
 
 func init() {
@@ -71,9 +74,13 @@ func (e *Easel) takeUp(t tool) {
 		e.says.news = "Choose the mark that the span begins at first."
 		return
 	}
+	e.comeBack()
 	e.tool = inHand{tool: t}
-	if t == cornerer {
+	switch t {
+	case cornerer:
 		e.tool.corners = firstCorners(e.doc().Pixels())
+	case parter:
+		e.takePart()
 	}
 }
 
@@ -104,6 +111,13 @@ func (e *Easel) startDrawing(f finger) {
 	case cornerer:
 		t.held = e.nearestCorner(f)
 		t.from = offset(t.from, t.corners[t.held])
+	case parter:
+		t.before = t.part
+		if p, ok := e.onBeside(f.x, f.y); ok {
+			t.from = p
+		} else {
+			h.doing = spent
+		}
 	}
 }
 
@@ -139,6 +153,8 @@ func (e *Easel) moveDrawing(f finger) {
 		}
 	case cornerer:
 		e.moveCorner(t.held, offset(p, t.from))
+	case parter:
+		e.drawPart(f)
 	}
 }
 
@@ -183,6 +199,9 @@ func (e *Easel) drawEye(drawn study.EyePath) {
 func (e *Easel) takeBackDrawing() {
 	e.takeBack(e.hand.run)
 	e.tool.drawn = nil
+	if e.tool.tool == parter {
+		e.tool.part = e.tool.before
+	}
 }
 
 // gripReach is how far from a crop's edge a finger takes hold of it, in CSS pixels.

@@ -26,13 +26,15 @@ func (e *Easel) ready() bool {
 	return e.history != nil && e.deviceWidth() > 0 && e.deviceHeight() > 0
 }
 
+// deviceWidth and deviceHeight are the area's sides in device pixels.
 func (e *Easel) deviceWidth() int  { return int(math.Round(float64(e.width) * e.dpr)) }
 func (e *Easel) deviceHeight() int { return int(math.Round(float64(e.height) * e.dpr)) }
 
 // fit is the viewport that shows the whole crop.
 func (e *Easel) fit() render.Viewport {
 	d := e.doc()
-	v := render.Fit(e.seenCrop(), e.deviceWidth(), e.deviceHeight(), margin*e.dpr)
+	at, _ := e.halves()
+	v := render.Fit(e.seenCrop(), at.Width, at.Height, margin*e.dpr)
 	v.Mirror, v.Turned = d.View.Mirror, d.View.Turned
 	return v
 }
@@ -83,7 +85,7 @@ func (e *Easel) turnedAs(mirror, turned bool) {
 // Wheel zooms about the pointer: x and y are CSS pixels in the picture's area,
 // delta the wheel's CSS pixels, over zero to move away.
 func (e *Easel) Wheel(x, y, delta float64) {
-	if !e.ready() || e.lock.on || e.hand.busy() || !isNumber(x, y, delta) {
+	if !e.ready() || e.lock.on || e.hand.busy() || !isNumber(x, y, delta) || e.overOther(x, y) {
 		return
 	}
 	delta = min(max(delta, -wheelMost), wheelMost)
@@ -181,12 +183,12 @@ func (e *Easel) Plan() (render.Plan, bool) {
 	d, v := e.doc(), e.viewport()
 	canvas := d.Size()
 	plan := render.Plan{
-		Width: v.Width, Height: v.Height, Surround: e.surround(),
+		Width: e.deviceWidth(), Height: e.deviceHeight(), Surround: e.surround(),
 		Crop: e.seenCrop(), Canvas: place.Size{Width: canvas.Width, Height: canvas.Height},
-		Panes: []render.Pane{{
+		Panes: e.panes(render.Pane{
 			At:   render.Rect{Width: v.Width, Height: v.Height},
 			View: v, Look: e.seenLook(), Made: e.made(),
-		}},
+		}),
 	}
 	if round, ok := e.round(v); ok {
 		plan.Panes = append(plan.Panes, round)

@@ -2,15 +2,13 @@
 
 // Command plotter runs in a worker that is started when it is first needed: it does
 // what neither the page nor the mill has room for. It sets lines out exactly,
-// redraws photographs that are set right, and prints sheets.
+// redraws photographs that are set right, prints sheets, and puts studies into files and
+// takes them out again.
 package main
 
 import (
-	"bytes"
 	"errors"
 	"fmt"
-	"image"
-	"image/png"
 	"syscall/js"
 
 	"maulstick/render/photo"
@@ -25,6 +23,11 @@ type plotter struct {
 	picture *photo.Picture // laid out strip by strip
 	warping *photo.Warping // of the picture
 	width   int            // of the picture that the warping makes
+
+	reducing []reducing
+	reduced  place.Pixels             // of the picture that the small copies are made of
+	strip    []byte                   // of that picture
+	smalls   map[small]*photo.Picture // for the sheets to be printed
 }
 
 func main() {
@@ -49,8 +52,24 @@ func (p *plotter) answer(kind string, message js.Value) (answer map[string]any, 
 	case "righted-rows":
 		rows := p.righted(message)
 		answer["pixels"], transfer = rows, []any{rows.Get("buffer")}
+	case "reduce":
+		err = p.reduce(message)
+	case "reduce-rows":
+		p.addRows(p.stripOf(message.Get("pixels")))
+	case "reduced":
+		transfer, err = p.handCopies(answer)
+	case "reduced-kept":
+		p.keepCopies(message)
+	case "reduce-right":
+		err = p.reduceRight()
+	case "wants":
+		err = wants(message, answer)
 	case "chart":
 		err = chart(message, answer)
+	case "file-write":
+		err = writeFile(message, answer)
+	case "file-open":
+		err = openFile(message, answer)
 	case "sheets":
 		transfer, err = p.sheets(message, answer)
 	default:
@@ -60,6 +79,18 @@ func (p *plotter) answer(kind string, message js.Value) (answer map[string]any, 
 		answer["failed"], answer["hint"] = err.Error(), hintOf(err)
 	}
 	return answer, transfer
+}
+
+// stripOf copies a strip of a picture out of an array of the browser's, into the same
+// memory as the strip before.
+func (p *plotter) stripOf(array js.Value) []byte {
+	if n := array.Get("length").Int(); cap(p.strip) < n {
+		p.strip = make([]byte, n)
+	} else {
+		p.strip = p.strip[:n]
+	}
+	js.CopyBytesToGo(p.strip, array)
+	return p.strip
 }
 
 // hintOf is what helps against an error, or "".
@@ -79,14 +110,11 @@ func chart(message js.Value, answer map[string]any) error {
 	if found.Piles == nil {
 		return errors.New("drawing the palette chart: there are no piles")
 	}
-	p := survey.Chart(*found.Piles)
-	var b bytes.Buffer
-	picture := &image.RGBA{Pix: p.Pix, Stride: 4 * p.Width, Rect: image.Rect(0, 0, p.Width, p.Height)}
-	if err := png.Encode(&b, picture); err != nil {
-		return fmt.Errorf("writing the palette chart: %w", err)
+	data, err := pngOf(survey.Chart(*found.Piles))
+	if err == nil {
+		answer["chart"] = worker.Array(data)
 	}
-	answer["chart"] = worker.Array(b.Bytes())
-	return nil
+	return err
 }
 
 // setOut sets lines out.

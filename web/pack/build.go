@@ -34,16 +34,39 @@ const (
 )
 
 // unhurried are packages of the page that answer touches and draw no pixels, and those
-// of the library that read text, spell it, or compile shaders once: their functions are
-// not copied into each other, which makes the program that the first picture waits for
-// smaller by a tenth.
+// of libraries that wait for the system or compile shaders once: their functions are not
+// copied into each other, and with those of reading that makes the program that the
+// first picture waits for smaller by a tenth.
 var unhurried = []string{
 	"maulstick/wasm/...", "maulstick/render", "maulstick/render/gpu", "maulstick/render/line", "maulstick/render/look",
 	"maulstick/render/pile", "maulstick/render/place", "maulstick/render/setout", "maulstick/render/shape",
-	"maulstick/render/study", "maulstick/render/survey", "maulstick/render/wire",
-	"archive/zip", "bufio", "bytes", "compress/flate", "encoding/base64", "encoding/binary", "encoding/csv", "encoding/json",
-	"fmt", "go/...", "internal/strconv", "math/big", "os", "reflect", "regexp/...", "sort", "strconv", "strings",
-	"text/template/...", "time", "unicode/...",
+	"maulstick/render/shelf", "maulstick/render/study", "maulstick/render/survey", "maulstick/render/wire",
+	"compress/flate", "container/heap", "crypto/...", "golang.org/x/image/font/...", "hash/...", "image", "image/draw",
+	"internal/sync", "internal/syscall/...", "internal/testlog", "log", "maps", "math/big", "math/rand/...", "sort", "sync/...",
+	"syscall/...",
+	"github.com/hajimehoshi/ebiten/v2/internal/shader/...", "github.com/hajimehoshi/ebiten/v2/internal/shaderir/...",
+}
+
+// reading are packages of the library that read text and files and spell them; with
+// nothing more than studies and their files they are compiled so for the plotter, too.
+var reading = []string{
+	"archive/zip", "bufio", "bytes", "context", "embed", "encoding/base64", "encoding/binary", "encoding/csv", "encoding/gob",
+	"encoding/hex", "encoding/json", "encoding/xml", "errors", "fmt", "go/...", "internal/bisect", "internal/fmtsort",
+	"internal/godebug", "internal/poll", "internal/reflectlite", "internal/strconv", "io/...", "net/...", "os", "path/...",
+	"reflect", "regexp/...", "strconv", "strings", "text/template/...", "time", "unicode/...", "unique", "weak",
+}
+
+// quiet are the packages of a program whose functions are not copied into each other.
+// The mill does heavy work alone, and the empty page, the yardstick, is compiled as Go
+// does it by itself.
+func quiet(source string) []string {
+	switch source {
+	case drawing:
+		return slices.Concat(unhurried, reading)
+	case plotter:
+		return append(slices.Clone(reading), "maulstick/render/study", "maulstick/render/portfolio")
+	}
+	return nil
 }
 
 // written are the hand-written files of the page, in web/; no pattern may be
@@ -137,10 +160,8 @@ func (o order) compile(source string) ([]byte, error) {
 	defer os.RemoveAll(folder)
 	program := filepath.Join(folder, "program.wasm")
 	args := []string{"build", "-trimpath", "-ldflags=-s -w", "-o", program}
-	if source == drawing { // the empty page, the yardstick, is compiled as Go does by itself
-		for _, pkg := range unhurried {
-			args = append(args, "-gcflags="+pkg+"=-l")
-		}
+	for _, pkg := range quiet(source) {
+		args = append(args, "-gcflags="+pkg+"=-l")
 	}
 	build := exec.Command("go", append(args, source)...)
 	build.Dir = o.root

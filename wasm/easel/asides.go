@@ -1,0 +1,262 @@
+package easel
+
+import (
+	"fmt"
+	"slices"
+
+	"maulstick/render"
+	"maulstick/render/photo"
+	"maulstick/render/place"
+	"maulstick/render/study"
+)
+
+// aside is a picture that is seen next to the one on the easel, or in its place: a
+// reference of the board, or a photograph of the canvas from the log.
+type aside struct {
+	pin       int // of the board, 0 for none
+	name      string
+	reference study.Reference
+	righting  study.Righting
+	crop      place.Crop // in pixels of it set right
+}
+
+// key tells the pictures of asides apart.
+func (a aside) key() string { return a.reference.Hash + a.righting.Key() }
+
+// size is the picture's, set right, in pixels.
+func (a aside) size() place.Pixels {
+	_, size, err := a.righting.Forward(place.Pixels{Width: a.reference.Width, Height: a.reference.Height})
+	if err != nil { // which no study is kept with
+		size = place.Pixels{Width: a.reference.Width, Height: a.reference.Height}
+	}
+	return size
+}
+
+// laid is the small copy of a picture that is seen next to the one on the easel, or is
+// on its way.
+type laid struct {
+	id     int
+	busy   bool
+	share  float64 // 0..1
+	failed string
+	copy   *photo.Pyramid // nil until it is there
+}
+
+// asides are the pictures that are seen besides the one on the easel: one, which stands
+// second, or two, and the one on the easel is out of sight.
+func (e *Easel) asides() []aside {
+	d := e.doc()
+	var all []aside
+	for _, id := range d.Compared {
+		if entry, ok := d.Entry(id); ok && entry.Photograph != nil {
+			r := *entry.Photograph
+			all = append(all, aside{
+				name: entryName(entry), reference: r, righting: study.Righting{},
+				crop: place.WholeCrop(place.Pixels{Width: r.Width, Height: r.Height}),
+			})
+		}
+	}
+	if pin, ok := d.Pin(d.Board.Beside); ok && len(all) == 0 {
+		r, righting, crop, _ := d.ReferenceOf(pin.ID)
+		all = append(all, aside{pin: pin.ID, name: pin.Name, reference: r, righting: righting, crop: crop})
+	}
+	return all
+}
+
+// away says whether the picture on the easel is out of sight.
+func (e *Easel) away() bool { return len(e.doc().Compared) == 2 }
+
+// comeBack brings the picture on the easel back into sight.
+func (e *Easel) comeBack() {
+	if e.away() {
+		e.settle()
+		e.show(e.doc().WithCompared())
+	}
+}
+
+// halves are the parts of the picture's area, in device pixels, that two pictures are
+// seen in: side by side in one that lies, one above the other in one that stands. With
+// nothing beside it, or where there is no room for two, the first has all of it.
+func (e *Easel) halves() (first, second render.Rect) {
+	w, h := e.deviceWidth(), e.deviceHeight()
+	first = render.Rect{Width: w, Height: h}
+	switch d := e.doc(); {
+	case d.Board.Beside == 0 && len(d.Compared) == 0 || min(w, h) < 2:
+	case w >= h:
+		first.Width = w / 2
+		second = render.Rect{X: first.Width, Width: w - first.Width, Height: h}
+	default:
+		first.Height = h / 2
+		second = render.Rect{Y: first.Height, Width: w, Height: h - first.Height}
+	}
+	return first, second
+}
+
+// askAsides asks for the small copies that the screen needs, and lets go of others.
+func (e *Easel) askAsides() {
+	wanted := map[string]aside{}
+	for _, a := range e.asides() {
+		wanted[a.key()] = a
+	}
+	for key := range e.laid {
+		if _, ok := wanted[key]; !ok {
+			delete(e.laid, key)
+		}
+	}
+	for key, a := range wanted {
+		if e.laid[key] == nil {
+			e.lastLaid++
+			e.laid[key] = &laid{id: e.lastLaid, busy: true}
+			e.host.Lay(e.lastLaid, a.reference, a.righting)
+		}
+	}
+}
+
+// laidBy is the small copy that was asked for by that number, nil if it is wanted no
+// more.
+func (e *Easel) laidBy(id int) *laid {
+	for _, l := range e.laid {
+		if l.id == id && l.busy {
+			return l
+		}
+	}
+	return nil
+}
+
+// Wants says whether the small copy of that number is still waited for.
+func (e *Easel) Wants(id int) bool { return e.laidBy(id) != nil }
+
+// Laying says how far the small copy of that number is, 0 to 1.
+func (e *Easel) Laying(id int, share float64) {
+	if l := e.laidBy(id); l != nil {
+		l.share = portion(share)
+	}
+	e.after()
+}
+
+// Laid answers the Lay of that number with the small copy, its levels made. One that is
+// wanted no more is ignored.
+func (e *Easel) Laid(id int, copy *photo.Pyramid) {
+	if l := e.laidBy(id); l != nil && copy != nil {
+		l.busy, l.copy = false, copy
+	}
+	e.after()
+}
+
+// LayFailed says that a photograph cannot be laid beside the one on the easel, and why.
+func (e *Easel) LayFailed(id int, why string) {
+	if l := e.laidBy(id); l != nil {
+		l.busy, l.failed = false, sentence(why)
+		e.says.news = l.failed
+	}
+	e.after()
+}
+
+// beside is the picture in the second half, and how it is seen there; ok is false while
+// there is none. The view is in pixels of the small copy, which has scale pixels across
+// and down for each of the picture's own.
+func (e *Easel) beside() (a aside, pane render.Pane, scale [2]float64, ok bool) {
+	all := e.asides()
+	_, at := e.halves()
+	if len(all) == 0 || at.Empty() {
+		return aside{}, render.Pane{}, scale, false
+	}
+	a = all[len(all)-1]
+	pane, scale, ok = e.paneOf(a, at)
+	return a, pane, scale, ok
+}
+
+// paneOf is how a picture is seen in a part of the area, as a whole, under the look that
+// the one on the easel has.
+func (e *Easel) paneOf(a aside, at render.Rect) (pane render.Pane, scale [2]float64, ok bool) {
+	l := e.laid[a.key()]
+	if l == nil || l.copy == nil || at.Empty() {
+		return render.Pane{}, scale, false
+	}
+	w, h := l.copy.LevelSize(0)
+	size := a.size()
+	scale = [2]float64{float64(w) / float64(size.Width), float64(h) / float64(size.Height)}
+	crop := place.Crop{X: a.crop.X * scale[0], Y: a.crop.Y * scale[1], Width: a.crop.Width * scale[0], Height: a.crop.Height * scale[1]}
+	view := render.Fit(crop, at.Width, at.Height, margin*e.dpr)
+	view.Mirror, view.Turned = e.doc().View.Mirror, e.doc().View.Turned
+	return render.Pane{At: at, View: view, Look: e.seenLook(), Other: render.Other{Pyramid: l.copy, Crop: crop}}, scale, true
+}
+
+// panes are all pictures on the screen, but the magnified round.
+func (e *Easel) panes(onEasel render.Pane) []render.Pane {
+	first, second := e.halves()
+	all := e.asides()
+	panes := []render.Pane{}
+	if !e.away() {
+		panes = append(panes, onEasel)
+	} else if pane, _, ok := e.paneOf(all[0], first); ok {
+		panes = append(panes, pane)
+	}
+	if len(all) > 0 {
+		if pane, _, ok := e.paneOf(all[len(all)-1], second); ok {
+			panes = append(panes, pane)
+		}
+	}
+	return panes
+}
+
+// overOther says whether a place of the area, in CSS pixels, is another picture's than
+// the one's on the easel.
+func (e *Easel) overOther(x, y float64) bool {
+	first, second := e.halves()
+	return e.away() || !second.Empty() && (x*e.dpr >= float64(first.Width) || y*e.dpr >= float64(first.Height))
+}
+
+// onBeside is the place of the picture in the second half, in its own pixels, that is
+// seen at a place of the area in CSS pixels.
+func (e *Easel) onBeside(x, y float64) (place.PhotoPoint, bool) {
+	a, pane, scale, ok := e.beside()
+	if !ok {
+		return place.PhotoPoint{}, false
+	}
+	p := pane.View.ToPhoto(x*e.dpr-float64(pane.At.X), y*e.dpr-float64(pane.At.Y))
+	return nearest(a.crop, place.PhotoPoint{X: p.X / scale[0], Y: p.Y / scale[1]}), true
+}
+
+// besideAt is where a place of the picture in the second half is seen, in CSS pixels of
+// the area.
+func besideAt(pane render.Pane, scale [2]float64, dpr float64, p place.PhotoPoint) (x, y float64) {
+	x, y = pane.View.ToScreen(place.PhotoPoint{X: p.X * scale[0], Y: p.Y * scale[1]})
+	return (x + float64(pane.At.X)) / dpr, (y + float64(pane.At.Y)) / dpr
+}
+
+// asidesText says what is seen besides the picture on the easel, and how far it is.
+func (e *Easel) asidesText() string {
+	all := e.asides()
+	names := make([]string, 0, 2)
+	for _, a := range all {
+		names = append(names, a.name)
+	}
+	switch len(names) {
+	case 0:
+		return ""
+	case 1:
+		return "beside " + names[0]
+	}
+	return names[0] + " beside " + names[1]
+}
+
+// laying says how far what is being laid beside the picture on the easel is, or why it
+// cannot be, "" for nothing.
+func (e *Easel) laying() string {
+	for _, a := range e.asides() {
+		switch l := e.laid[a.key()]; {
+		case l == nil:
+		case l.busy:
+			return fmt.Sprintf("Laying %s beside: %.0f %%", a.name, 100*l.share)
+		case l.failed != "":
+			return l.failed
+		}
+	}
+	return ""
+}
+
+// allLaid says whether everything that is to be seen besides is there.
+func (e *Easel) allLaid() bool {
+	return !slices.ContainsFunc(e.asides(), func(a aside) bool { l := e.laid[a.key()]; return l == nil || l.copy == nil })
+}
