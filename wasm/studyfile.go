@@ -16,22 +16,22 @@ import (
 // it through the tablet's share sheet where that takes files, else as a download.
 func (p *page) SaveFile(name string, doc study.Document, came bool) {
 	go func() {
-		file, stripped, err := p.fileOf(doc, came)
+		file, asTheyCame, err := p.fileOf(doc, came)
 		if err != nil {
 			p.tell(func() { p.easel.Refuse(fmt.Errorf("saving the study to a file: %w", err)) })
 			return
 		}
 		p.window.Get("maulstick").Call("saveFile", name, file, "application/zip")
-		p.tell(func() { p.easel.Saved(stripped) })
+		p.tell(func() { p.easel.Saved(asTheyCame, len(doc.References())) })
 	}()
 }
 
-// fileOf is a study with its photographs as one file, a Blob, and whether they are
-// stripped in it.
-func (p *page) fileOf(doc study.Document, came bool) (file js.Value, stripped bool, err error) {
+// fileOf is a study with its photographs as one file, a Blob, and how many of
+// them are in it as they came.
+func (p *page) fileOf(doc study.Document, came bool) (file js.Value, asTheyCame int, err error) {
 	text, err := study.Encode(doc)
 	if err != nil {
-		return file, false, err
+		return file, 0, err
 	}
 	photographs := map[string]any{}
 	for _, r := range doc.References() {
@@ -41,13 +41,13 @@ func (p *page) fileOf(doc study.Document, came bool) (file js.Value, stripped bo
 	}
 	copies, err := p.copies(doc)
 	if err != nil {
-		return file, false, err
+		return file, 0, err
 	}
 	reply, err := p.plotted(map[string]any{
 		"kind": "file-write", "study": arrayOf(text), "photographs": photographs, "came": came, "copies": copies,
 	})
 	if err != nil {
-		return file, false, err
+		return file, 0, err
 	}
 	var pieces []any
 	for i := range reply.Get("pieces").Length() {
@@ -58,7 +58,7 @@ func (p *page) fileOf(doc study.Document, came bool) (file js.Value, stripped bo
 		}
 		pieces = append(pieces, piece)
 	}
-	return js.Global().Get("Blob").New(pieces), reply.Get("stripped").Bool(), nil
+	return js.Global().Get("Blob").New(pieces), reply.Get("came").Int(), nil
 }
 
 // boardSide is the long side of a reference on the picture of the board, in pixels.

@@ -41,7 +41,8 @@ type Bytes interface {
 
 // Strip takes out of a photograph's file what tells where, when, by whom and with what
 // it was taken, and nothing that changes how it looks. Doing so twice must come to the
-// same as doing it once. An error says that the file cannot be freed of it.
+// same as doing it once. A file that it cannot free of that, being of another kind, is
+// nil, and goes into the archive as it came. An error ends the writing.
 type Strip func(photograph []byte) ([]byte, error)
 
 // index says what an archive holds.

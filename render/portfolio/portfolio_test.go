@@ -112,6 +112,28 @@ func TestStrippingExchangesReferences(t *testing.T) {
 	}
 }
 
+// A photograph of a kind that cannot be freed of anything goes in as it came, and the
+// archive does not call it, nor all of them, stripped.
+func TestStrippingLeavesWhatItDoesNotKnow(t *testing.T) {
+	d, f := sample(t)
+	other := d.References()[1].Hash
+	o := opened(t, written(t, d, Order{Photograph: f.of, Strip: func(photograph []byte) ([]byte, error) {
+		if hashOf(photograph) == other {
+			return nil, nil
+		}
+		return strip(photograph)
+	}}))
+	var left int
+	for i, r := range o.Study.References() {
+		if r.Hash == d.References()[i].Hash {
+			left++
+		}
+	}
+	if left != 1 || o.Study.References()[1].Hash != other || o.Stripped || len(o.Damage) > 0 {
+		t.Errorf("%d photographs are as they came; the study is\n%+v", left, o)
+	}
+}
+
 // A photograph that is not at hand is left out and said, and the rest comes through.
 func TestWithoutAPhotograph(t *testing.T) {
 	d, f := sample(t)

@@ -170,6 +170,10 @@ func (o Order) store(r study.Reference, file Bytes) (stored, error) {
 	if err != nil {
 		return s, err
 	}
+	if data == nil {
+		o.Strip = nil
+		return o.store(r, file)
+	}
 	s.part = partOf("", data)
 	s.File = nameOf(r, s.Hash)
 	s.Stripped, s.data, s.crc = true, data, crc32.ChecksumIEEE(data)

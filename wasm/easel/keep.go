@@ -2,6 +2,7 @@ package easel
 
 import (
 	"errors"
+	"fmt"
 	"time"
 
 	"maulstick/render/study"
@@ -89,12 +90,15 @@ func (e *Easel) saveFile() {
 	e.host.SaveFile(e.doc().FileName(), e.doc(), e.shelf.came)
 }
 
-// Saved says that a study has been put into a file and handed over, and whether what the
-// camera wrote beside the photographs was left out.
-func (e *Easel) Saved(stripped bool) {
+// Saved says that a study has been put into a file and handed over, with so many of its
+// photographs as they came: of the others what the camera wrote beside them was left out.
+func (e *Easel) Saved(came, photographs int) {
 	text := "The file is made. Its photographs are as they came, with all that the camera wrote into them: where and when they were taken, perhaps."
-	if stripped {
+	switch {
+	case came == 0:
 		text = "The file is made. Where, when and with what the photographs were taken was left out."
+	case came < photographs:
+		text = fmt.Sprintf("The file is made. Where, when and with what the photographs were taken was left out, but for %d of %d: those are of kinds that it cannot be taken out of, and are as they came.", came, photographs)
 	}
 	e.tell(text)
 	e.after()

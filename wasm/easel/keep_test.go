@@ -191,3 +191,17 @@ func TestNothingIsDrawnWhenNothingChanges(t *testing.T) {
 		t.Errorf("%d frames were asked for by another look, want one", b.redrawn-n)
 	}
 }
+
+// What a file tells of its photographs is said, of all, some or none of them.
+func TestSavedTellsWhatTheFileTells(t *testing.T) {
+	b := atWork(t, 1)
+	for _, c := range []struct {
+		came, photographs int
+		want              string
+	}{{0, 3, "was left out."}, {2, 3, "but for 2 of 3"}, {3, 3, "are as they came, with all"}} {
+		b.Saved(c.came, c.photographs)
+		if got := b.Face().Text["message-text"]; !strings.Contains(got, c.want) {
+			t.Errorf("with %d of %d as they came it says %q", c.came, c.photographs, got)
+		}
+	}
+}

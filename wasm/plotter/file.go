@@ -15,10 +15,6 @@ import (
 	"maulstick/wasm/worker"
 )
 
-// strip takes out of a photograph's file what the camera wrote beside the picture; nil
-// while there is nothing that does.
-var strip portfolio.Strip
-
 // blob is a browser's file that is read piecemeal, so that it is never held whole. It
 // may have been taken away meanwhile: then reading it fails.
 type blob struct{ object, reader js.Value }
@@ -57,6 +53,7 @@ func writeFile(message js.Value, answer map[string]any) error {
 		return err
 	}
 	photographs := message.Get("photographs")
+	asTheyCame := 0
 	order := portfolio.Order{
 		Photograph: func(hash string) portfolio.Bytes {
 			if object := photographs.Get(hash); object.Truthy() {
@@ -64,10 +61,19 @@ func writeFile(message js.Value, answer map[string]any) error {
 			}
 			return nil
 		},
-		Strip: strip, Progress: worker.Progress(),
+		Strip: func(photograph []byte) ([]byte, error) {
+			bare, _, err := photo.Bare(photograph)
+			if err != nil { // of a kind that cannot be freed of anything, or an odd one
+				asTheyCame++
+				return nil, nil
+			}
+			return bare, nil
+		},
+		Progress: worker.Progress(),
 	}
 	if message.Get("came").Bool() {
 		order.Strip = nil
+		asTheyCame = len(doc.References())
 	}
 	if order.Board, err = board(message.Get("copies")); err != nil {
 		return err
@@ -84,7 +90,7 @@ func writeFile(message js.Value, answer map[string]any) error {
 		}
 		parts = append(parts, worker.Array(p.Data))
 	}
-	answer["pieces"], answer["stripped"] = parts, order.Strip != nil
+	answer["pieces"], answer["came"] = parts, asTheyCame
 	return nil
 }
 
