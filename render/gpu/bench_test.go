@@ -163,7 +163,7 @@ func BenchmarkLines(b *testing.B) {
 	kinds := linesKinds(s, &p)
 	b.ResetTimer()
 	ratios := make([][]float64, len(kinds))
-	for n := range max(b.N, 2) { // the first turn makes images and programs
+	for n := range max(b.N, 6) { // the first turn makes images and programs
 		for i, k := range kinds {
 			p.Strokes = nil
 			without := k.turn()
