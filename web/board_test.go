@@ -181,23 +181,7 @@ func (p *tab) worksFromAnother(t *testing.T) {
 			t.Errorf("%s: the photograph is %v", step.name, d.Pixels())
 		}
 	}
-	p.likeDrawn(t, "the reference that was taken up", look.Look{Steps: 5}, pyramidOf(t, slope{"dawn", 320, 240, 16}))
-}
-
-// pyramidOf is a slope's picture.
-func pyramidOf(t *testing.T, s slope) *photo.Pyramid {
-	t.Helper()
-	data, err := os.ReadFile(s.write(t))
-	if err != nil {
-		t.Fatal(err)
-	}
-	opened, err := photo.Decode(data)
-	if err != nil {
-		t.Fatal(err)
-	}
-	y := photo.NewPyramid(opened.Picture)
-	y.Finish()
-	return y
+	p.likeDrawn(t, "the reference that was taken up", look.Look{Steps: 5}, read(t, slope{"dawn", 320, 240, 16}.write(t)))
 }
 
 // laysBeside has the second reference seen beside the one on the easel, in the same
@@ -234,7 +218,7 @@ func (p *tab) besideLike(t *testing.T, what string, l look.Look) {
 	if h > w {
 		first, second = render.Rect{Width: w, Height: h / 2}, render.Rect{Y: h / 2, Width: w, Height: h - h/2}
 	}
-	other := pyramidOf(t, slope{"noon", 240, 320, 25})
+	other := read(t, slope{"noon", 240, 320, 25}.write(t))
 	_, _, crop, _ := s.Study.ReferenceOf(s.Study.Board.Beside)
 	const margin = 14
 	pane := func(c place.Crop, at render.Rect) render.Pane {
@@ -246,7 +230,7 @@ func (p *tab) besideLike(t *testing.T, what string, l look.Look) {
 	panes[1].Other = render.Other{Pyramid: other, Crop: crop}
 	want := render.Execute(render.Plan{
 		Width: w, Height: h, Crop: s.Crop, Canvas: s.Study.Size(), Surround: surroundOf(seen), Panes: panes,
-	}, pyramidOf(t, slope{"dawn", 320, 240, 16}))
+	}, read(t, slope{"dawn", 320, 240, 16}.write(t)))
 	worst := 0
 	for i := range want.Pix {
 		worst = max(worst, int(want.Pix[i])-int(seen.Pix[i]), int(seen.Pix[i])-int(want.Pix[i]))
@@ -342,7 +326,7 @@ func TestLog(t *testing.T) {
 	p.awaitWhole("loaded anew", before)
 	seen := p.picture()
 	w, h := seen.Rect.Dx(), seen.Rect.Dy()
-	left, right := pyramidOf(t, slope{"canvas", 300, 200, 20}), pyramidOf(t, slope{"noon", 240, 320, 25})
+	left, right := read(t, slope{"canvas", 300, 200, 20}.write(t)), read(t, slope{"noon", 240, 320, 25}.write(t))
 	plan := render.Plan{Width: w, Height: h, Canvas: d.Size(), Surround: surroundOf(seen)}
 	for i, y := range []*photo.Pyramid{left, right} {
 		at := render.Rect{X: i * (w / 2), Width: w/2 + i*(w%2), Height: h}
