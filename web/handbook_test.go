@@ -23,7 +23,7 @@ type leaf struct {
 	ids      []string
 	links    []link
 	trays    []string
-	parts    []string // of its trays
+	parts    []string   // of its trays
 	rows     [][]string // of its tables, cell by cell
 	sections []passage  // the first stands before any heading of the second rank
 }

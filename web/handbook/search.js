@@ -6,7 +6,7 @@ const field = document.getElementById('sought');
 const found = document.getElementById('found');
 const places = document.getElementById('places');
 const begun = found.textContent;
-const around = 12; // words shown on each side of the first that is found
+const around = 12; // words shown on each side of what is found
 const most = 40; // places shown
 
 // Words as they are compared: small letters without accents, and one apostrophe.
@@ -35,18 +35,19 @@ function weigh(section, sought) {
   return weight;
 }
 
-// The words around the first that is found, with all that are found marked.
+// The words around the place where most of what is sought stands together, marked.
 function context(text, sought) {
   const pieces = text.split(/\s+/);
-  const hits = pieces.map((piece) => wordsOf(piece).some((w) => sought.some((s) => w.startsWith(s))));
-  const first = Math.max(hits.indexOf(true), 0);
+  const hits = pieces.map((piece) => sought.filter((s) => wordsOf(piece).some((w) => w.startsWith(s))));
+  const together = hits.map((hit, i) => (hit.length === 0 ? 0 : new Set(hits.slice(i, i + around).flat()).size));
+  const first = together.indexOf(Math.max(...together));
   const from = Math.max(first - around, 0), to = Math.min(first + around + 1, pieces.length);
   const line = document.createElement('p');
   if (from > 0) line.append('… ');
   for (let i = from; i < to; i++) {
-    const word = hits[i] ? document.createElement('mark') : '';
-    if (word) word.textContent = pieces[i];
-    line.append(word || pieces[i], ' ');
+    const word = document.createElement(hits[i].length > 0 ? 'mark' : 'span');
+    word.textContent = pieces[i];
+    line.append(word, ' ');
   }
   if (to < pieces.length) line.append('…');
   return line;

@@ -31,14 +31,14 @@ type section struct {
 
 // addWords gathers the words of the handbook's pages into a file of their own, so
 // that the page that searches need not read them all. What every page says alike is
-// gathered from the last alone.
+// gathered from the first alone.
 func addWords(files map[string][]byte) error {
 	var all []section
 	pages := slices.DeleteFunc(sorted(files), func(url string) bool {
 		return !strings.HasPrefix(url, handbook) || path.Ext(url) != ".html" || url == searchPage
 	})
 	for i, url := range pages {
-		r := reader{page: path.Base(url), everywhere: i == len(pages)-1}
+		r := reader{page: path.Base(url), everywhere: i == 0}
 		if err := r.read(files[url]); err != nil {
 			return fmt.Errorf("gathering the words of %s: %w", url, err)
 		}
