@@ -16,11 +16,12 @@ RUNNER := github.com/agnivade/wasmbrowsertest@v0.11.0
 # A display of its own, and Mesa's software renderer on it.
 DISPLAYED := LIBGL_ALWAYS_SOFTWARE=1 xvfb-run -a
 
-# How long make soak fuzzes each target: 5m takes about 80 minutes in all.
+# How long each target is fuzzed: by make test, and by make soak, where 5m takes about
+# 100 minutes in all.
+FUZZ ?= 3s
 SOAK ?= 5m
-FUZZED := ./render/line ./render/photo ./render/place ./render/setout ./render/shape ./render/sheet ./render/study ./render/survey ./wasm/easel
 
-.PHONY: build dist run test check unit twins soak bench shots icons tools clean
+.PHONY: build dist run test check unit twins fuzz soak bench shots icons tools clean
 
 build:
 	go run ./web/pack -level $(LEVEL)
@@ -36,7 +37,7 @@ run: build
 	bin/maulstick serve -addr $(ADDR)
 
 # Everything, in the order in which a fault shows soonest.
-test: tools check build unit twins
+test: tools check build unit twins fuzz
 
 check:
 	@unformatted=$$(gofmt -l cmd render wasm web) && if [ -n "$$unformatted" ]; then \
@@ -53,16 +54,15 @@ unit:
 twins: $(TOOLS)/bin/in-browser
 	GOOS=js GOARCH=wasm go test -count=1 -timeout 30m -exec $(TOOLS)/bin/in-browser ./render/gpu
 
-# The browser killed 500 times while it writes, where make test kills it 25 times,
-# and every reader of what others wrote, on bytes that no one wrote: what is found is
-# kept in testdata/fuzz beside the test, to be mended and committed.
+# Every reader of what others wrote, on bytes that no one wrote.
+fuzz:
+	@.ci/fuzz $(FUZZ)
+
+# The browser killed 500 times while it writes, where make test kills it 25 times, and
+# every target fuzzed for long.
 soak: tools build
 	$(DISPLAYED) go test -count=1 -timeout 12h -run TestKilledWhileWriting ./web -kills 500
-	@go test -list '^Fuzz' $(FUZZED) | awk '/^Fuzz/ {name[++n] = $$1} /^ok/ {for (i = 1; i <= n; i++) print $$2, name[i]; n = 0}' | \
-	while read -r package target; do \
-		echo "$$target of $$package"; \
-		go test -run '^$$' -fuzz "^$$target\$$" -fuzztime $(SOAK) -fuzzminimizetime 5s "$$package" </dev/null || exit 1; \
-	done
+	@.ci/fuzz $(SOAK)
 
 bench: tools build
 	@.ci/tools bench

@@ -5,6 +5,7 @@ import (
 	"encoding/xml"
 	"errors"
 	"io"
+	"maps"
 	"net/url"
 	"os"
 	"path"
@@ -18,15 +19,26 @@ import (
 
 // leaf is a page as it is written, before it is built.
 type leaf struct {
-	ids   []string
-	links []link
-	rows  [][]string // of its tables, cell by cell
+	text     string
+	ids      []string
+	links    []link
+	trays    []string
+	parts    []string   // of its trays
+	rows     [][]string // of its tables, cell by cell
+	sections []passage  // the first stands before any heading of the second rank
+}
+
+// passage is what stands under a heading of the second rank.
+type passage struct {
+	heading, words string
+	items          int   // of its lists
+	sums           []int // the lines of each
 }
 
 // link is a link of a page, and the part of a tray that it stands in, if in any.
 type link struct {
-	to, part string
-	current  bool // it says that it is the page itself
+	to, part, target string
+	current          bool // it says that it is the page itself
 }
 
 // readPage reads a page of this folder.
@@ -38,9 +50,9 @@ func readPage(t *testing.T, name string) leaf {
 	}
 	d := xml.NewDecoder(bytes.NewReader(data))
 	d.Strict, d.AutoClose, d.Entity = false, xml.HTMLAutoClose, xml.HTMLEntity
-	var page leaf
+	page := leaf{text: string(data), sections: []passage{{}}}
 	var parts []string // that the elements that are open stand in
-	cell := false
+	cell, heading := false, false
 	for {
 		token, err := d.Token()
 		if errors.Is(err, io.EOF) {
@@ -53,9 +65,16 @@ func readPage(t *testing.T, name string) leaf {
 		case xml.StartElement:
 			parts = append(parts, page.begin(token, parts))
 			cell = token.Name.Local == "td" || token.Name.Local == "th"
+			heading = heading || token.Name.Local == "h2"
 		case xml.EndElement:
 			parts, cell = parts[:len(parts)-1], false
+			heading = heading && token.Name.Local != "h2"
 		case xml.CharData:
+			if last := &page.sections[len(page.sections)-1]; heading {
+				last.heading += string(token)
+			} else {
+				last.words += string(token)
+			}
 			if cell {
 				last := &page.rows[len(page.rows)-1]
 				*last = append(*last, string(token))
@@ -77,11 +96,29 @@ func (p *leaf) begin(e xml.StartElement, parts []string) (part string) {
 		p.ids = append(p.ids, id)
 		if has["class"] == "part" {
 			part = id
+			p.parts = append(p.parts, id)
 		}
 	}
+	now := &p.sections[len(p.sections)-1]
 	switch e.Name.Local {
+	case "h2":
+		p.sections = append(p.sections, passage{})
+	case "li":
+		now.items++
+	case "p":
+		if has["class"] == "sum" {
+			now.sums = append(now.sums, 1)
+		}
+	case "br":
+		if len(now.sums) > 0 {
+			now.sums[len(now.sums)-1]++
+		}
+	case "section":
+		if has["class"] == "tray" {
+			p.trays = append(p.trays, has["id"])
+		}
 	case "a":
-		p.links = append(p.links, link{has["href"], part, has["aria-current"] == "page"})
+		p.links = append(p.links, link{has["href"], part, has["target"], has["aria-current"] == "page"})
 	case "tr":
 		p.rows = append(p.rows, nil)
 	}
@@ -135,18 +172,25 @@ func TestHandbookLinksLead(t *testing.T) {
 func TestPartsAreExplained(t *testing.T) {
 	page := readPage(t, "index.html")
 	count := map[string]int{}
-	for _, id := range page.ids {
-		if strings.HasPrefix(id, "part-") {
-			count[id] = 0
-		}
+	for _, part := range page.parts {
+		count[part] = 0
 	}
+	begins := 0
 	for _, l := range page.links {
-		if strings.HasPrefix(l.to, "handbook/") {
+		switch {
+		case !strings.HasPrefix(l.to, "handbook/"):
+		case l.to == "handbook/begin.html":
+			begins++
+		default:
 			count[l.part]++
 		}
+		// One window for all of it, which leads back to the page that opened it.
+		if strings.HasPrefix(l.to, "handbook/") && l.target != "handbook" {
+			t.Errorf("the link to %s opens in %q", l.to, l.target)
+		}
 	}
-	if len(count) < 15 {
-		t.Errorf("there are %d parts", len(count))
+	if len(count) < 15 || begins == 0 {
+		t.Errorf("there are %d parts, and %d links to the handbook's beginning", len(count), begins)
 	}
 	for part, n := range count {
 		if n != 1 {
@@ -155,13 +199,27 @@ func TestPartsAreExplained(t *testing.T) {
 	}
 }
 
+// order is that of the handbook's pages: how to begin, then the trays as the ledge has
+// them, each with a page of its name.
+func order(t *testing.T) []string {
+	t.Helper()
+	names := []string{"begin.html"}
+	for _, tray := range readPage(t, "index.html").trays {
+		names = append(names, tray+".html")
+	}
+	if len(names) < 7 {
+		t.Fatalf("the page has the trays %v", names[1:])
+	}
+	return names
+}
+
 // Every page of the handbook begins with links to all of them, in the order of the
-// trays, and says which one it is.
+// trays, and says which one it is; it leads back, and can be searched from.
 func TestHandbookPagesNameOneAnother(t *testing.T) {
-	order := []string{"line.html", "shape.html", "value.html", "colour.html", "place.html", "study.html"}
+	order := order(t)
 	all := pages(t)
-	if len(all) != len(order)+1 {
-		t.Errorf("there are %d pages, not %d", len(all), len(order)+1)
+	if len(all) != len(order)+2 { // the page itself, and the one that searches
+		t.Errorf("there are %d pages, not %d", len(all), len(order)+2)
 	}
 	for name, page := range all {
 		if name == "index.html" {
@@ -172,6 +230,87 @@ func TestHandbookPagesNameOneAnother(t *testing.T) {
 				t.Errorf("%s: link %d is not that to %s", name, i, other)
 			}
 		}
+		if len(page.links) <= len(order) || page.links[len(order)].to != "../" || !slices.Contains(page.ids, "back") {
+			t.Errorf("%s does not lead back to the easel", name)
+		}
+		if !slices.Contains(page.ids, "sought") || !strings.Contains(page.text, `action="search.html"`) {
+			t.Errorf("%s cannot be searched from", name)
+		}
+	}
+}
+
+// contents are the sections that the page of every tray has, in this order, others
+// between them.
+var contents = []string{"What it shows", "How painters use it", "The arithmetic", "Sources", "Limits", "Cautions"}
+
+// cautions are what a studio has to be warned of, on every page, and words that may
+// not be missing from the warning.
+var cautions = []struct {
+	of    string
+	words []string
+}{
+	{"labels and local rules first", []string{"labels", "safety sheets", "rules where you live", "before anything said here"}},
+	{"solvents and ventilation", []string{"solvents", "vapour", "air", "flames"}},
+	{"oily rags", []string{"rags", "drying oil", "heat up by themselves", "catch fire", "closed metal can"}},
+	{"poisonous pigments", []string{"poisonous", "lead", "cadmium", "eat or smoke", "wash your hands"}},
+	{"screen and light", []string{"light meter", "brightness", "night colour", "reflections"}},
+}
+
+// The page of every tray says what it shows, how painters use it, the arithmetic in two
+// lines, its sources, its limits and its cautions, and leaves no part of that empty.
+func TestHandbookPagesSayAllTheyShould(t *testing.T) {
+	for _, name := range order(t)[1:] {
+		page := readPage(t, "handbook/"+name)
+		at := -1
+		for _, heading := range contents {
+			i := slices.IndexFunc(page.sections, func(s passage) bool { return s.heading == heading })
+			if i <= at {
+				t.Errorf("%s: %q is lacking, or not in its place", name, heading)
+				continue
+			}
+			at = i
+			if n := len(strings.Fields(page.sections[i].words)); n < 25 {
+				t.Errorf("%s: under %q stand %d words", name, heading, n)
+			}
+			if sums := page.sections[i].sums; heading == "The arithmetic" && (len(sums) != 1 || sums[0] != 2) {
+				t.Errorf("%s: the arithmetic stands in %v lines, want two", name, sums)
+			}
+		}
+		if n := len(strings.Fields(page.sections[0].words)); n < 10 {
+			t.Errorf("%s begins with %d words on what it is about", name, n)
+		}
+		if sources := page.sections[slices.IndexFunc(page.sections, func(s passage) bool { return s.heading == "Sources" })]; sources.items < 3 {
+			t.Errorf("%s names %d sources", name, sources.items)
+		}
+	}
+}
+
+// Every page but the one that searches warns of the same things in the same words, at
+// its end.
+func TestHandbookPagesCaution(t *testing.T) {
+	said := map[string]string{}
+	for _, name := range order(t) {
+		page := readPage(t, "handbook/"+name)
+		last := page.sections[len(page.sections)-1]
+		if last.heading != "Cautions" {
+			t.Errorf("%s ends with %q", name, last.heading)
+		}
+		_, list, _ := strings.Cut(page.text, `<ul class="everywhere">`)
+		list, _, _ = strings.Cut(list, "</ul>")
+		said[list] += " " + name
+		for _, caution := range cautions {
+			for _, word := range caution.words {
+				if !strings.Contains(strings.ToLower(list), word) {
+					t.Errorf("%s: the caution on %s does not say %q", name, caution.of, word)
+				}
+			}
+		}
+		if strings.Index(list, "Labels") > strings.Index(list, "Solvents") {
+			t.Errorf("%s: labels and local rules do not come first", name)
+		}
+	}
+	if len(said) != 1 {
+		t.Errorf("the pages caution in %d ways: %q", len(said), slices.Collect(maps.Values(said)))
 	}
 }
 

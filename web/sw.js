@@ -12,7 +12,7 @@ const patience = 60000; // milliseconds without a byte of a part before it is gi
 
 // The headers a kept part is served with.
 const carried = [
-  'Content-Type', 'Content-Security-Policy', 'X-Content-Type-Options', 'Referrer-Policy',
+  'Content-Type', 'Content-Security-Policy', 'X-Content-Type-Options', 'Referrer-Policy', 'Permissions-Policy',
   'Cross-Origin-Opener-Policy', 'Cross-Origin-Resource-Policy',
 ];
 

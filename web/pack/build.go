@@ -87,6 +87,9 @@ func (o order) build() (part.List, error) {
 		return part.List{}, fmt.Errorf("reading the service worker: %w", err)
 	}
 	files[part.Worker] = service
+	if err := addWords(files); err != nil {
+		return part.List{}, err
+	}
 	list := stamped(files)
 	if err := addLists(files, list); err != nil {
 		return part.List{}, err

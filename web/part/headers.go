@@ -7,6 +7,10 @@ const Policy = "default-src 'none'; script-src 'self' 'wasm-unsafe-eval'; style-
 	"worker-src 'self'; font-src 'self'; frame-src 'self'; form-action 'self'; base-uri 'none'; " +
 	"object-src 'none'; frame-ancestors 'self'; require-trusted-types-for 'script'; trusted-types app"
 
+// permissions are what the page never asks of a browser: a picture from the camera
+// comes through a file field, which needs none.
+const permissions = "camera=(), microphone=(), geolocation=(), payment=(), usb=()"
+
 // Header is a field that every answer carries.
 type Header struct{ Name, Value string }
 
@@ -17,6 +21,7 @@ func Headers() []Header {
 		{"Content-Security-Policy", Policy},
 		{"X-Content-Type-Options", "nosniff"},
 		{"Referrer-Policy", "no-referrer"},
+		{"Permissions-Policy", permissions},
 		{"Cross-Origin-Opener-Policy", "same-origin"},
 		{"Cross-Origin-Resource-Policy", "same-origin"},
 		{"Cache-Control", "no-cache"},
