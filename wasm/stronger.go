@@ -16,7 +16,8 @@ const strongRows = 64
 
 // stronger notes how much of a photograph is of stronger colours than sRGB can show. The
 // browser holds them to sRGB without a word; rows that lie evenly over the photograph are
-// read in a larger space, where a browser has that.
+// read in a larger space, where a browser has that. Translucent places are passed over,
+// whose codes a browser rounds.
 func stronger(bitmap js.Value, size place.Pixels) []string {
 	canvas := js.Global().Get("document").Call("createElement", "canvas")
 	canvas.Set("width", size.Width)
@@ -34,7 +35,7 @@ func stronger(bitmap js.Value, size place.Pixels) []string {
 		context.Call("drawImage", bitmap, 0, -(2*i+1)*size.Height/(2*rows))
 		js.CopyBytesToGo(row, context.Call("getImageData", 0, 0, size.Width, 1).Get("data"))
 		for c := row; len(c) >= 4; c = c[4:] {
-			if c[3] > 0 && strongerThan(c[0], c[1], c[2]) {
+			if c[3] == 255 && strongerThan(c[0], c[1], c[2]) {
 				count++
 			}
 		}

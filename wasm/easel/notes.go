@@ -53,8 +53,7 @@ func (e *Easel) Noted(notes []string) {
 	e.after()
 }
 
-// heldText says how the photograph on the easel is held, if not whole, and what that
-// means on the canvas.
+// heldText says how the photograph on the easel is held, if not whole.
 func (e *Easel) heldText() string {
 	if e.picture == nil || e.picture.Halved == 0 {
 		return ""
@@ -62,15 +61,22 @@ func (e *Easel) heldText() string {
 	held := e.picture.Held()
 	text := fmt.Sprintf("the photograph is %d x %d pixels, more than this tablet holds, and is held averaged in light to %d x %d; places are still counted in pixels of the photograph",
 		e.picture.Width, e.picture.Height, held.Width, held.Height)
-	if d := e.doc(); d.HasCanvas() {
-		each := float64(d.Size().Width) / d.Crop().Width * float64(int(1)<<e.picture.Halved)
-		if d.Canvas.Unit == place.Inch {
-			text += fmt.Sprintf("; on the canvas 1 pixel = 1/%.0f in", place.Inch.MM()/place.MM(each))
-		} else {
-			text += fmt.Sprintf("; on the canvas 1 pixel = %.2g mm", each)
-		}
-	}
 	return text
+}
+
+// finest is, after other words, how large a pixel that is held is on the canvas, of a
+// photograph that is not held whole.
+func (e *Easel) finest() string {
+	d := e.doc()
+	if e.picture == nil || e.picture.Halved == 0 || !d.HasCanvas() {
+		return ""
+	}
+	each := float64(d.Size().Width) / d.Crop().Width * float64(int(1)<<e.picture.Halved)
+	size := fmt.Sprintf("%.2g mm", each)
+	if d.Canvas.Unit == place.Inch {
+		size = fmt.Sprintf("1/%.0f in", float64(place.Inch.MM())/each)
+	}
+	return " The photograph is held at 1 pixel = " + size + "."
 }
 
 // say shows an error and its hint until the painter closes them.
