@@ -53,9 +53,11 @@ func (p *page) inDarkroom(buffer js.Value) (n negative, err error) {
 			if err != nil {
 				return err
 			}
-			if err := each(top, rows, ownArray(reply.Get("pixels"))); err != nil {
+			data := ownArray(reply.Get("pixels"))
+			if err := each(top, rows, data); err != nil {
 				return err
 			}
+			letGoOf(data)
 		}
 		return nil
 	}

@@ -151,6 +151,7 @@ func readStrips(bitmap js.Value, size place.Pixels, halved int, each strip) erro
 				full, small = make([]byte, 4*size.Width*rows), make([]byte, 4*held.Width*rows>>halved+4*held.Width)
 			}
 			js.CopyBytesToGo(full, data)
+			letGoOf(data)
 			photo.Halve(full[:4*size.Width*rows], size.Width, halved, small)
 			count := photo.Held(place.Pixels{Width: size.Width, Height: rows}, halved).Height
 			data = arrayOf(small[:4*held.Width*count])
@@ -159,8 +160,18 @@ func readStrips(bitmap js.Value, size place.Pixels, halved int, each strip) erro
 		if err := each(top>>halved, min(high>>halved, held.Height-top>>halved), data); err != nil {
 			return err
 		}
+		letGoOf(data)
 	}
 	return nil
+}
+
+// letGoOf frees the memory of an array that was not handed on: else it would wait until
+// this program clears away, which knows nothing of how large it is.
+func letGoOf(data js.Value) {
+	buffer := data.Get("buffer")
+	if buffer.Get("transfer").Type() == js.TypeFunction && buffer.Get("byteLength").Int() > 0 {
+		buffer.Call("transfer", 0)
+	}
 }
 
 // fill puts a strip of rows into a picture, the rows above being there, and makes as

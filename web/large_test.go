@@ -63,7 +63,8 @@ func largeJPEG(t *testing.T, size place.Pixels) (path, hash string) {
 // 4 GB: whole, or halved in linear light, which is said; places are still counted in
 // pixels of the photograph. By the browser's own figures the page's program holds no more
 // than 4 1/2 bytes for each pixel held and, beside what it held before, 160 MB for the
-// file, the strips and what a program takes at once; the page is never loaded anew.
+// file, the strips and what a program takes at once, and 40 MB in arrays beside the file,
+// once what can be cleared away has been; the page is never loaded anew.
 func TestLargePhotographs(t *testing.T) {
 	for _, l := range largePhotographs {
 		t.Run(l.what, func(t *testing.T) {
@@ -84,6 +85,9 @@ func TestLargePhotographs(t *testing.T) {
 			t.Logf("%d x %d pixels, held as %d x %d: the page holds %v, before %v", l.size.Width, l.size.Height, held.Width, held.Height, now, before)
 			if bound := before.program + 4.5e-6*float64(held.Width*held.Height) + 160; now.program > bound {
 				t.Errorf("the program holds %.0f MB, more than %.0f", now.program, bound)
+			}
+			if info, err := os.Stat(path); err != nil || now.arrays > before.arrays+2e-6*float64(info.Size())+40 {
+				t.Errorf("beside the program the page holds %.0f MB in arrays (%v)", now.arrays, err)
 			}
 			if r := p.snapshot().Study.Reference; r.Width != l.size.Width || r.Height != l.size.Height {
 				t.Errorf("the study knows it as %d x %d pixels", r.Width, r.Height)
