@@ -38,7 +38,7 @@ func TestHalvedPyramidShowsTheSame(t *testing.T) {
 				t.Errorf("halved %d times level %d has %d rows of %d", halved, k, y.Rows(k), height)
 			case k == halved && !bytes.Equal(got, want):
 				t.Errorf("halved %d times level %d is not the whole one's", halved, k)
-			case k > halved && !near(got, want, 2): // each is within a code of the exact mean
+			case k > halved && !near(inner(got, width), inner(want, width), 2): // each is within a code of the exact mean
 				t.Errorf("halved %d times level %d is not near the whole one's", halved, k)
 			case k < halved:
 				for _, at := range []place.Pixels{{Width: 0, Height: 0}, {Width: width / 2, Height: height / 3}, {Width: width - 1, Height: height - 1}} {
@@ -50,6 +50,15 @@ func TestHalvedPyramidShowsTheSame(t *testing.T) {
 			}
 		}
 	}
+}
+
+// inner is a level without its last row and column, where squares count alike that not
+// as many pixels exist of.
+func inner(pix []byte, width int) (in []byte) {
+	for row := pix; len(row) > 4*width; row = row[4*width:] {
+		in = append(in, row[:4*(width-1)]...)
+	}
+	return in
 }
 
 // near tells whether codes differ by no more than that.

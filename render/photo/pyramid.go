@@ -28,7 +28,8 @@ const stepPixels = 1 << 19
 // picture. Every stored code is within one of the exact average's.
 //
 // Of a picture that is held halved, the level of its own pixels takes the place of level
-// 0 in this; the levels below repeat its pixels, so that nothing above has to know.
+// 0 in this; the levels below repeat its pixels, so that nothing above has to know. The
+// squares at its right and lower edges then count as whole ones in the levels above.
 type Pyramid struct {
 	picture *Picture
 	own     int     // the level of the picture's own pixels
