@@ -44,6 +44,7 @@ check:
 		echo "not formatted by gofmt:"; echo "$$unformatted"; exit 1; fi
 	go vet ./...
 	GOOS=js GOARCH=wasm go vet ./wasm/... ./render/gpu ./render/survey ./render/sheet
+	GOOS=js GOARCH=wasm go vet -tags=darkroom ./wasm/darkroom ./render/photo
 
 # One package at a time: the page tests and the graphics tests need the machine
 # for themselves. Those of the graphics run on the display here, and once more

@@ -24,18 +24,19 @@ func (p *page) count(w *worker, request easel.CountRequest) error {
 	if request.ID != p.counting || picture == nil {
 		return nil
 	}
+	held := picture.Held()
 	begin := map[string]any{
-		"kind": "begin", "id": request.ID, "width": picture.Width, "crop": cropMessage(request.Crop), "sheet": int(request.Sheet),
+		"kind": "begin", "id": request.ID, "width": held.Width, "crop": cropMessage(picture.OnHeld(request.Crop)), "sheet": int(request.Sheet),
 	}
 	if _, err := w.ask(begin); err != nil {
 		return fmt.Errorf("counting the steps: %w", err)
 	}
-	for top := 0; top < picture.Height; top += stripRows {
+	for top := 0; top < held.Height; top += stripRows {
 		if request.ID != p.counting || picture != p.picture {
 			return nil
 		}
-		rows := min(stripRows, picture.Height-top)
-		strip := arrayOf(picture.Pix[4*picture.Width*top : 4*picture.Width*(top+rows)])
+		rows := min(stripRows, held.Height-top)
+		strip := arrayOf(picture.Pix[4*held.Width*top : 4*held.Width*(top+rows)])
 		message := map[string]any{"kind": "rows", "id": request.ID, "top": top, "pixels": strip}
 		if _, err := w.ask(message, strip.Get("buffer")); err != nil {
 			return fmt.Errorf("counting the steps: %w", err)

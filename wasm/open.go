@@ -70,7 +70,7 @@ func (p *page) openBuffer(number int, name string, buffer js.Value) error {
 	if err != nil {
 		return err
 	}
-	data = nil
+	data = nil // the file may be large
 	hash, err := digest(buffer)
 	if err != nil {
 		return fmt.Errorf("reading %s: %w", name, err)
@@ -82,12 +82,12 @@ func (p *page) openBuffer(number int, name string, buffer js.Value) error {
 	})
 }
 
-// inspect refuses what is no photograph that can be opened, before the browser
-// tries, and tells the size that it will have upright.
+// inspect refuses what is no photograph that can be opened, before anything is decoded,
+// and tells the size that it will have upright, zero if its end is missing.
 func inspect(data []byte) (place.Pixels, error) {
 	header, err := photo.Inspect(data)
-	if err == nil && !header.Everywhere() {
-		err = header.Unopened()
+	if photo.Cut(err) && (header.Kind == photo.JPEG || header.Kind == photo.PNG) {
+		return place.Pixels{}, nil
 	}
 	if err != nil {
 		return place.Pixels{}, err
@@ -169,7 +169,7 @@ const progressEvery = 100 * time.Millisecond
 // study before stays as it was.
 func (p *page) lay(number int, name string, photograph file, righting study.Righting, document func(place.Pixels) (study.Document, bool, error)) error {
 	tell := everySoOften(func(share float64) { p.tell(func() { p.easel.Opening(name, share) }) })
-	pyramid, came, err := p.pixelsOf(photograph, righting, func(share float64) error {
+	pyramid, came, notes, err := p.pixelsOf(photograph, righting, func(share float64) error {
 		if number != p.opening {
 			return errGivenUp
 		}
@@ -194,6 +194,9 @@ func (p *page) lay(number int, name string, photograph file, righting study.Righ
 	p.tell(func() {
 		p.easel.Show(doc, pyramid.Picture(), kept)
 		p.easel.Filled()
+		if !kept {
+			p.easel.Noted(notes)
+		}
 	})
 	// The study before has had its last state kept: its photographs may go.
 	p.inUse, p.onEasel = nil, doc.Reference.Hash
@@ -206,20 +209,23 @@ func (p *page) lay(number int, name string, photograph file, righting study.Righ
 	return nil
 }
 
-// pixelsOf decodes a photograph and sets it right, and tells the size that it came in.
+// pixelsOf decodes a photograph and sets it right, and tells the size that it came in and
+// what the painter should know of it.
 // It ends early with the error that progress returns, as copyOut does.
-func (p *page) pixelsOf(photograph file, righting study.Righting, progress func(float64) error) (*photo.Pyramid, place.Pixels, error) {
+func (p *page) pixelsOf(photograph file, righting study.Righting, progress func(float64) error) (*photo.Pyramid, place.Pixels, []string, error) {
 	if !photograph.buffer.Truthy() {
-		return blank(photograph.size, righting)
+		pyramid, came, err := blank(photograph.size, righting)
+		return pyramid, came, nil, err
 	}
 	if !righting.None() {
-		return p.redrawn(photograph, righting, progress)
+		pyramid, came, err := p.redrawn(photograph, righting, progress)
+		return pyramid, came, nil, err
 	}
-	pyramid, err := copyOut(photograph, progress)
+	pyramid, notes, err := p.copyOut(photograph, progress)
 	if err != nil {
-		return nil, place.Pixels{}, err
+		return nil, place.Pixels{}, nil, err
 	}
-	return pyramid, pyramid.Picture().Size(), nil
+	return pyramid, pyramid.Picture().Size(), notes, nil
 }
 
 // blank is grey in place of a photograph of that size whose file is not here.
@@ -228,7 +234,7 @@ func blank(came place.Pixels, righting study.Righting) (*photo.Pyramid, place.Pi
 	if err != nil {
 		return nil, came, err
 	}
-	p := photo.New(size.Width, size.Height)
+	p := photo.NewHalved(size, halvings(size))
 	grey := colour.GreyOf(50)
 	for i := 0; i < len(p.Pix); i += 4 {
 		p.Pix[i], p.Pix[i+1], p.Pix[i+2], p.Pix[i+3] = grey.R, grey.G, grey.B, 255

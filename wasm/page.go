@@ -182,6 +182,10 @@ func (p *page) publish() {
 			"run": p.game.gate.frames(), "drawn": p.game.drawn, "settled": !p.quiet && p.game.settled(),
 		}
 	}))
+	shared.Set("pixels", js.FuncOf(func(_ js.Value, args []js.Value) any {
+		wide, top := 4*p.picture.Held().Width, args[0].Int()
+		return arrayOf(p.picture.Pix[wide*top : wide*(top+args[1].Int())])
+	}))
 }
 
 // offerUpdate tells the easel when a new version of the page is ready.

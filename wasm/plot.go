@@ -19,7 +19,8 @@ type plotting struct {
 	lock     sync.Mutex   // held by whoever the plotter works for
 	worker   *worker      // nil while there is none
 	holds    string       // the photograph that lies there whole, "" for none; see lying
-	size     place.Pixels // that there is room for there
+	size     place.Pixels // of the photograph that there is room for there
+	halved   int          // how often it is halved there
 	uses     int
 	printing bool // it is busy with a message that takes long
 

@@ -137,13 +137,14 @@ func (p *page) handPicture(doc study.Document, progress func(float64) error) err
 	if p.plots.holds == name {
 		return nil
 	}
-	strip, err := p.layOut(name, picture.Size(), progress)
+	strip, err := p.layOut(name, picture.Size(), picture.Halved, progress)
 	if err != nil {
 		return err
 	}
-	for top := 0; top < picture.Height; top += stripRows {
-		rows := min(stripRows, picture.Height-top)
-		data := arrayOf(picture.Pix[4*picture.Width*top : 4*picture.Width*(top+rows)])
+	held := picture.Held()
+	for top := 0; top < held.Height; top += stripRows {
+		rows := min(stripRows, held.Height-top)
+		data := arrayOf(picture.Pix[4*held.Width*top : 4*held.Width*(top+rows)])
 		if err := strip(top, rows, data); err != nil {
 			return err
 		}

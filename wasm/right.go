@@ -4,6 +4,7 @@ package main
 
 import (
 	"fmt"
+	"math"
 	"syscall/js"
 	"time"
 
@@ -21,7 +22,7 @@ func (p *page) Right(id int, doc study.Document) {
 		var pyramid *photo.Pyramid
 		buffer, err := p.photograph(doc.Reference.Hash)
 		if err == nil {
-			pyramid, _, err = p.pixelsOf(fileOf(doc.Reference, buffer), doc.Righting, func(share float64) error {
+			pyramid, _, _, err = p.pixelsOf(fileOf(doc.Reference, buffer), doc.Righting, func(share float64) error {
 				if p.plots.right != id {
 					return errGivenUp
 				}
@@ -83,28 +84,29 @@ func (p *page) handOver(photograph file, progress func(float64) error) error {
 	if name != "" && t.holds == name {
 		return nil
 	}
-	bitmap, size, err := photograph.decode(nil)
+	n, err := p.develop(photograph, nil)
 	if err != nil {
 		return err
 	}
-	defer bitmap.Call("close")
-	lay, err := p.layOut(name, size, progress)
+	defer n.close()
+	lay, err := p.layOut(name, n.came, n.halved, progress)
 	if err != nil {
 		return err
 	}
-	return readStrips(bitmap, size, lay)
+	return n.strips(lay)
 }
 
 // layOut begins to lay a picture out with the plotter, in place of the one before, and
 // hands over strip after strip, each from the start of an array of its own.
-func (p *page) layOut(name string, size place.Pixels, progress func(float64) error) (strip func(top, rows int, data js.Value) error, err error) {
+func (p *page) layOut(name string, size place.Pixels, halved int, progress func(float64) error) (strip func(top, rows int, data js.Value) error, err error) {
 	t := &p.plots
 	w, err := t.ready()
 	if err != nil {
 		return nil, err
 	}
-	t.holds, t.size = "", size
-	if _, err := w.ask(map[string]any{"kind": "photograph", "id": 0, "width": size.Width, "height": size.Height}); err != nil {
+	t.holds, t.size, t.halved = "", size, halved
+	height := photo.Held(size, halved).Height
+	if _, err := w.ask(map[string]any{"kind": "photograph", "id": 0, "width": size.Width, "height": size.Height, "halved": halved}); err != nil {
 		return nil, err
 	}
 	return func(top, rows int, data js.Value) error {
@@ -112,18 +114,18 @@ func (p *page) layOut(name string, size place.Pixels, progress func(float64) err
 		if _, err := w.ask(message, data.Get("buffer")); err != nil {
 			return err
 		}
-		if top+rows == size.Height {
+		if top+rows == height {
 			t.holds = name
 		}
 		if err := p.answerSetOut(); err != nil {
 			return err
 		}
-		return progress(handedShare * float64(top+rows) / float64(size.Height))
+		return progress(handedShare * float64(top+rows) / float64(height))
 	}, nil
 }
 
 // startRighting makes the plotter ready to set right the photograph that it holds, and
-// tells the size that it has then.
+// tells the size that it has then. What is held halved there is set right so.
 func (p *page) startRighting(righting study.Righting) (w *worker, size place.Pixels, err error) {
 	to, size, err := righting.Forward(p.plots.size)
 	if err != nil {
@@ -132,16 +134,22 @@ func (p *page) startRighting(righting study.Righting) (w *worker, size place.Pix
 	if w, err = p.plots.ready(); err != nil {
 		return nil, size, err
 	}
+	n := math.Ldexp(1, p.plots.halved)
+	to = scaling(n).Then(to).Then(scaling(1 / n))
+	held := photo.Held(size, p.plots.halved)
 	rows := make([]any, 0, 9)
 	for _, row := range to {
 		rows = append(rows, row[0], row[1], row[2])
 	}
-	reply, err := w.ask(map[string]any{"kind": "right", "id": 0, "to": rows, "width": size.Width, "height": size.Height})
+	reply, err := w.ask(map[string]any{"kind": "right", "id": 0, "to": rows, "width": held.Width, "height": held.Height})
 	if err == nil {
 		err = refusedBy(reply)
 	}
 	return w, size, err
 }
+
+// scaling makes a picture so many times as large.
+func scaling(by float64) place.Homography { return place.Homography{{by, 0, 0}, {0, by, 0}, {0, 0, 1}} }
 
 // takeBack has the plotter set right the photograph that it holds.
 func (p *page) takeBack(righting study.Righting, progress func(float64) error) (*photo.Pyramid, error) {
@@ -149,10 +157,11 @@ func (p *page) takeBack(righting study.Righting, progress func(float64) error) (
 	if err != nil {
 		return nil, err
 	}
-	pyramid := photo.NewPyramid(photo.New(size.Width, size.Height))
+	pyramid := photo.NewPyramid(photo.NewHalved(size, p.plots.halved))
+	held := pyramid.Picture().Held()
 	breath := breather{since: time.Now()}
-	for top := 0; top < size.Height; top += stripRows {
-		rows := min(stripRows, size.Height-top)
+	for top := 0; top < held.Height; top += stripRows {
+		rows := min(stripRows, held.Height-top)
 		reply, err := w.ask(map[string]any{"kind": "righted-rows", "id": 0, "top": top, "rows": rows})
 		if err != nil {
 			return nil, err
@@ -161,7 +170,7 @@ func (p *page) takeBack(righting study.Righting, progress func(float64) error) (
 		if err := p.answerSetOut(); err != nil {
 			return nil, err
 		}
-		if err := progress(handedShare + (1-handedShare)*float64(top+rows)/float64(size.Height)); err != nil {
+		if err := progress(handedShare + (1-handedShare)*float64(top+rows)/float64(held.Height)); err != nil {
 			return nil, err
 		}
 	}

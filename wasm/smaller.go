@@ -68,12 +68,12 @@ func (p *page) reduce(photograph file, righting study.Righting, parts func(place
 	if err := progress(0); err != nil {
 		return came, err
 	}
-	begin := func(size place.Pixels) (*worker, error) {
+	begin := func(size place.Pixels, halved int) (*worker, error) {
 		w, err := p.plots.ready()
 		if err != nil {
 			return nil, err
 		}
-		reply, err := w.ask(map[string]any{"kind": "reduce", "id": 0, "width": size.Width, "height": size.Height, "parts": parts(size)})
+		reply, err := w.ask(map[string]any{"kind": "reduce", "id": 0, "width": size.Width, "height": size.Height, "halved": halved, "parts": parts(size)})
 		if err == nil {
 			err = refusedBy(reply)
 		}
@@ -82,28 +82,29 @@ func (p *page) reduce(photograph file, righting study.Righting, parts func(place
 	if !righting.None() {
 		return p.reduceRight(photograph, righting, begin, progress)
 	}
-	bitmap, came, err := photograph.decode(nil)
+	n, err := p.develop(photograph, nil)
 	if err != nil {
 		return came, err
 	}
-	defer bitmap.Call("close")
-	w, err := begin(came)
+	defer n.close()
+	w, err := begin(n.came, n.halved)
 	if err != nil {
-		return came, err
+		return n.came, err
 	}
-	return came, readStrips(bitmap, came, func(top, rows int, data js.Value) error {
+	height := photo.Held(n.came, n.halved).Height
+	return n.came, n.strips(func(top, rows int, data js.Value) error {
 		if _, err := w.ask(map[string]any{"kind": "reduce-rows", "id": 0, "pixels": data}, data.Get("buffer")); err != nil {
 			return err
 		}
 		if err := p.answerSetOut(); err != nil {
 			return err
 		}
-		return progress(float64(top+rows) / float64(came.Height))
+		return progress(float64(top+rows) / float64(height))
 	})
 }
 
 // reduceRight is reduce for a photograph that is set right: the plotter has to hold it.
-func (p *page) reduceRight(photograph file, righting study.Righting, begin func(place.Pixels) (*worker, error), progress func(float64) error) (came place.Pixels, err error) {
+func (p *page) reduceRight(photograph file, righting study.Righting, begin func(place.Pixels, int) (*worker, error), progress func(float64) error) (came place.Pixels, err error) {
 	if err := p.handOver(photograph, progress); err != nil {
 		return came, err
 	}
@@ -112,7 +113,7 @@ func (p *page) reduceRight(photograph file, righting study.Righting, begin func(
 	if err != nil {
 		return came, err
 	}
-	w, err := begin(size)
+	w, err := begin(size, p.plots.halved)
 	if err != nil {
 		return came, err
 	}

@@ -8,7 +8,8 @@ const byId = (id) => document.getElementById(id);
 // The only scripts that may be started by their address.
 const mill = 'mill.js?v=' + version;
 const plotter = 'plotter.js?v=' + version;
-const scripts = ['sw.js', mill, plotter];
+const darkroom = 'darkroom.js?v=' + version;
+const scripts = ['sw.js', mill, plotter, darkroom];
 const policy = window.trustedTypes
   ? window.trustedTypes.createPolicy('app', { createScriptURL: onlyOurs })
   : { createScriptURL: onlyOurs };
@@ -57,6 +58,7 @@ const windows = new BroadcastChannel('maulstick');
 window.maulstick = {
   startMill: () => startWorker(mill),
   startPlotter: () => startWorker(plotter),
+  startDarkroom: () => startWorker(darkroom),
   // The demo's photograph, once: a frame loaded anew fetches it itself.
   async takeDemo() {
     const taken = demo;

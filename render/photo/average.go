@@ -5,6 +5,7 @@ import (
 	"sync"
 
 	"maulstick/render/colour"
+	"maulstick/render/place"
 )
 
 // fullSum is the linear light of white in whole numbers. Sixteen pixels of it
@@ -30,6 +31,18 @@ var lightTables = sync.OnceValue(func() *tables {
 	}
 	return t
 })
+
+// Halve averages rows of a picture in linear light, in squares of 2^halved pixels a
+// side: pix holds them, of the full width, and out is given a row for each row of
+// squares. Squares at the right and lower edges average what exists.
+func Halve(pix []byte, width, halved int, out []byte) {
+	rows := len(pix) / (4 * width)
+	size := divided(place.Pixels{Width: width, Height: rows}, 1<<halved)
+	a := averaged{width, rows, pix, 1 << halved}
+	for y := range size.Height {
+		a.row(y, 0, size.Width, out[4*size.Width*y:])
+	}
+}
 
 // averaged is a picture read in blocks of n by n pixels, each averaged in
 // linear light; blocks at the right and lower edges average what exists.

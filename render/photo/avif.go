@@ -1,19 +1,17 @@
-//go:build !js
+//go:build !js || darkroom
 
 package photo
 
 import (
 	"bytes"
 	"image"
-
-	"github.com/gen2brain/avif"
 )
 
 // decodeAVIF decodes the first picture of an AVIF. The library says nothing of
 // pixels that it could not decode, but leaves them as its memory was, opacity
 // included: what should be opaque and is not was not decoded.
 func decodeAVIF(data []byte) (image.Image, error) {
-	m, err := avif.Decode(bytes.NewReader(data))
+	m, err := unpack(AVIF, data)
 	if err != nil {
 		return nil, err
 	}

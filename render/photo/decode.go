@@ -1,4 +1,4 @@
-//go:build !js
+//go:build !js || darkroom
 
 package photo
 
@@ -9,7 +9,6 @@ import (
 	"image/gif"
 	"image/jpeg"
 
-	"github.com/gen2brain/heic"
 	"golang.org/x/image/bmp"
 
 	"maulstick/render/place"
@@ -39,6 +38,17 @@ func Decode(data []byte) (Opened, error) { return DecodeWithin(data, 0) }
 // whatever was done to it, is in the notes. Every error is a *Refusal. In a
 // browser the page decodes by the browser's own means instead.
 func DecodeWithin(data []byte, memory Memory) (Opened, error) {
+	return decodeTo(data, func(size place.Pixels, each int) (int, string) {
+		return memory.Division(size, each), fmt.Sprintf(", to keep to %v: pixels are counted on that", memory)
+	})
+}
+
+// division is by how much a photograph of a size, of so many bytes a pixel, is to be
+// divided each way, and the end of the sentence that says so.
+type division func(size place.Pixels, each int) (n int, why string)
+
+// decodeTo is DecodeWithin with the division left to a function.
+func decodeTo(data []byte, by division) (Opened, error) {
 	header, err := Inspect(data)
 	mended := mending{}
 	switch cut := err == error(errCut); {
@@ -57,11 +67,11 @@ func DecodeWithin(data []byte, memory Memory) (Opened, error) {
 	if mended.missing != nil {
 		stored = stored.without(mended.missing)
 	}
-	return opened(header, data, stored, memory, mended.note(header.Orientation)), nil
+	return opened(header, data, stored, by, mended.note(header.Orientation)), nil
 }
 
 // opened develops what was decoded.
-func opened(header Header, data []byte, stored source, memory Memory, notes []string) Opened {
+func opened(header Header, data []byte, stored source, by division, notes []string) Opened {
 	room := darkroom{source: stored, upright: header.Orientation}
 	colours, note := declared(header, data)
 	if room.space = colours; note != "" {
@@ -76,15 +86,16 @@ func opened(header Header, data []byte, stored source, memory Memory, notes []st
 	if stored.deep {
 		each += 6
 	}
-	room.division = memory.Division(o.Came, each)
+	n, why := by(o.Came, each)
+	room.division = n
 	o.Picture, o.Deep = room.develop(stored.deep && room.division == 1)
-	if n := room.outside.Load(); n > 0 {
+	if beyond := room.outside.Load(); beyond > 0 {
 		o.Notes = append(o.Notes, fmt.Sprintf("%s of the photograph is of stronger colours than sRGB can show, which are held to the strongest it can",
-			percent(float64(n)/float64(stored.width*stored.height))))
+			percent(float64(beyond)/float64(stored.width*stored.height))))
 	}
 	if room.division > 1 {
-		o.Notes = append(o.Notes, fmt.Sprintf("the photograph is %d x %d pixels and was averaged in light to %d x %d, %d by %d to one, to keep to %v: pixels are counted on that",
-			o.Came.Width, o.Came.Height, o.Width, o.Height, room.division, room.division, memory))
+		o.Notes = append(o.Notes, fmt.Sprintf("the photograph is %d x %d pixels and was averaged in light to %d x %d, %d by %d to one%s",
+			o.Came.Width, o.Came.Height, o.Width, o.Height, room.division, room.division, why))
 	}
 	return o
 }
@@ -128,7 +139,7 @@ func decodeKind(h Header, data []byte) (s source, err error) {
 	case AVIF:
 		m, err = decodeAVIF(data)
 	case HEIC:
-		if m, err = heic.Decode(bytes.NewReader(data)); err == nil {
+		if m, err = unpack(HEIC, data); err == nil {
 			by = chromaOf(readNCLX(data))
 		}
 	default:

@@ -5,10 +5,13 @@ import (
 	"fmt"
 )
 
-// MaxSide bounds the photographs that are opened, as MaxPixels does. A header may
-// claim any size in a few bytes; it is held to these before anything is decoded
-// or any memory taken for it.
-const MaxSide = 65500
+// MaxSide and MaxPixels bound the photographs that are opened: panoramas, and the 200
+// megapixels of telephones and a little over. A header may claim any size in a few
+// bytes; it is held to these before anything is decoded or any memory taken for it.
+const (
+	MaxSide   = 65500
+	MaxPixels = 210_000_000
+)
 
 // Kind is what a file is, told from its bytes and never from its name.
 type Kind int
@@ -48,6 +51,25 @@ type Header struct {
 	Profile       []byte      // an ICC profile as it is in the file, nil if there is none; compressed in a PNG
 	Moving        bool        // an animation, of which the first picture counts
 	Deep          bool        // a JPEG of more than 8 bits a colour
+}
+
+// Cut tells whether Inspect refused a file because its end is missing.
+func Cut(err error) bool { return err == error(errCut) }
+
+// Misread tells whether browsers open such a file, and some show it otherwise than it
+// means: a WebP that is to be turned (three of three do not), a JPEG that is Adobe RGB
+// by its Exif data alone (three), inks without Adobe's marker, a PNG whose picture is no
+// part of its animation, and one of 16 bits, of which the lower byte may be dropped.
+func Misread(h Header, data []byte) bool {
+	switch h.Kind {
+	case WebP:
+		return h.Orientation != 1
+	case JPEG:
+		return h.Profile == nil && adobeByExif(data) || fourColours(data) && !adobeMarked(data)
+	case PNG:
+		return h.Moving || data[24] == 16
+	}
+	return false
 }
 
 // Everywhere tells whether browsers commonly open such a file.

@@ -1,4 +1,4 @@
-//go:build !js
+//go:build !js || darkroom
 
 package photo
 
@@ -22,11 +22,6 @@ func (m Memory) Division(size place.Pixels, each int) int {
 		working = divided(size, n+1)
 	}
 	return n
-}
-
-// divided is the size of a picture in blocks of n by n pixels.
-func divided(size place.Pixels, n int) place.Pixels {
-	return place.Pixels{Width: (size.Width + n - 1) / n, Height: (size.Height + n - 1) / n}
 }
 
 // String spells the amount as ParseMemory reads it.

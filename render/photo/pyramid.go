@@ -26,9 +26,14 @@ const stepPixels = 1 << 19
 // for each tile. Level 2 is averaged from the picture, each further level from
 // the stored one before it, so that what is held comes to a twelfth of the
 // picture. Every stored code is within one of the exact average's.
+//
+// Of a picture that is held halved, the level of its own pixels takes the place of level
+// 0 in this; the levels below repeat its pixels, so that nothing above has to know. The
+// squares at its right and lower edges then count as whole ones in the levels above.
 type Pyramid struct {
 	picture *Picture
-	levels  []level // levels[0] and levels[1] have a size and no pixels
+	own     int     // the level of the picture's own pixels
+	levels  []level // those up to own+1 have a size and no pixels
 	filled  int     // rows of the picture that hold pixels
 }
 
@@ -43,12 +48,12 @@ type level struct {
 // NewPyramid is the pyramid of a picture that need not hold its pixels yet. It
 // takes all the memory that it will ever take; Advance makes the levels.
 func NewPyramid(p *Picture) *Pyramid {
-	y := &Pyramid{picture: p, levels: []level{{width: p.Width, height: p.Height}}}
+	y := &Pyramid{picture: p, own: p.Halved, levels: []level{{width: p.Width, height: p.Height}}}
 	w, h := p.Width, p.Height
-	for w > TileCore || h > TileCore {
+	for w > TileCore || h > TileCore || len(y.levels) <= y.own {
 		w, h = (w+1)/2, (h+1)/2
 		l := level{width: w, height: h}
-		if len(y.levels) > 1 {
+		if len(y.levels) > y.own+1 {
 			l.pix = make([]byte, 4*w*h)
 		}
 		y.levels = append(y.levels, l)
@@ -83,15 +88,15 @@ func (y *Pyramid) Bytes() int {
 	return sum
 }
 
-// Advance is told how many rows of the picture hold pixels, counted from the
+// Advance is told how many rows of the picture, as it is held, hold pixels, counted from the
 // top, and makes a small bounded part of the levels out of them. It tells
 // whether more can be made at once; when the last rows are in and it returns
 // false, every level is whole. Rows once told are not read again after their
 // levels are made, so they must not change.
 func (y *Pyramid) Advance(filled int) (more bool) {
-	y.filled = min(max(filled, y.filled), y.picture.Height)
+	y.filled = min(max(filled, y.filled), y.levels[y.own].height)
 	budget := stepPixels
-	for k := 2; k < len(y.levels); k++ {
+	for k := y.own + 2; k < len(y.levels); k++ {
 		if rows := y.makeable(k) - y.levels[k].rows; rows > 0 {
 			if budget <= 0 {
 				return true
@@ -110,17 +115,19 @@ func (y *Pyramid) Advance(filled int) (more bool) {
 
 // Finish makes every level at once from a picture that holds all its pixels.
 func (y *Pyramid) Finish() {
-	for y.Advance(y.picture.Height) {
+	for y.Advance(y.levels[y.own].height) {
 	}
 }
 
 // Rows is how many rows of level k can be read, counted from the top.
 func (y *Pyramid) Rows(k int) int {
-	switch k {
-	case 0:
+	switch own := y.levels[y.own].height; {
+	case k < y.own:
+		return min(y.filled<<(y.own-k), y.levels[k].height)
+	case k == y.own:
 		return y.filled
-	case 1:
-		return whole(y.filled, 2, y.picture.Height)
+	case k == y.own+1:
+		return whole(y.filled, 2, own)
 	default:
 		return y.levels[k].rows
 	}
@@ -131,10 +138,10 @@ func (y *Pyramid) TileReady(k, row int) bool {
 	return y.Rows(k) >= min((row+1)*TileCore+Gutter, y.levels[k].height)
 }
 
-// makeable is how many rows of level k, 2 or above, the rows below it allow.
+// makeable is how many rows of level k, own+2 or above, the rows below it allow.
 func (y *Pyramid) makeable(k int) int {
-	if k == 2 {
-		return whole(y.filled, 4, y.picture.Height)
+	if k == y.own+2 {
+		return whole(y.filled, 4, y.levels[y.own].height)
 	}
 	below := &y.levels[k-1]
 	return whole(below.rows, 2, below.height)
@@ -149,13 +156,19 @@ func whole(rows, n, height int) int {
 	return rows / n
 }
 
-// averaged is what level k, 2 or above, is averaged from.
+// averaged is what level k, own+2 or above, is averaged from.
 func (y *Pyramid) averaged(k int) averaged {
-	if k == 2 {
-		return averaged{y.picture.Width, y.picture.Height, y.picture.Pix, 4}
+	if k == y.own+2 {
+		return y.ownBy(4)
 	}
 	below := &y.levels[k-1]
 	return averaged{below.width, below.height, below.pix, 2}
+}
+
+// ownBy is the picture's own pixels, read in blocks of n by n.
+func (y *Pyramid) ownBy(n int) averaged {
+	own := &y.levels[y.own]
+	return averaged{own.width, own.height, y.picture.Pix, n}
 }
 
 // makeRows makes the next rows of level k, which all cores share.

@@ -46,7 +46,7 @@ func NewReducing(size place.Pixels, part place.Crop, long int) (*Reducing, error
 // Reduced is a small copy of a part of a picture that is there as a whole, as Reducing
 // makes it.
 func Reduced(p *Picture, part place.Crop, long int) (*Picture, error) {
-	r, err := NewReducing(p.Size(), part, long)
+	r, err := NewReducing(p.Held(), p.OnHeld(part), long)
 	if err != nil {
 		return nil, err
 	}

@@ -37,10 +37,16 @@ func (y *Pyramid) Cut(k, left, top, width, height int, buf []byte) {
 // read writes count pixels of a row of level k, from column left, to out.
 func (y *Pyramid) read(k, row, left, count int, out []byte) {
 	switch l := &y.levels[k]; {
-	case k == 0:
+	case k < y.own:
+		n := y.own - k
+		line := y.picture.Pix[4*(row>>n)*y.levels[y.own].width:]
+		for i := range count {
+			copy(out[4*i:4*i+4], line[4*((left+i)>>n):])
+		}
+	case k == y.own:
 		copy(out[:4*count], y.picture.Pix[4*(row*l.width+left):])
-	case k == 1:
-		averaged{y.picture.Width, y.picture.Height, y.picture.Pix, 2}.row(row, left, count, out)
+	case k == y.own+1:
+		y.ownBy(2).row(row, left, count, out)
 	default:
 		copy(out[:4*count], l.pix[4*(row*l.width+left):])
 	}

@@ -203,7 +203,8 @@ const planPixels = 600_000
 func (m *maker) shares() []float64 {
 	if m.counted == nil {
 		var h shape.Histogram
-		h.AddRows(meterOf(m.doc.Look), m.work.Picture.Pix, m.work.Picture.Width, 0, m.work.Mapping.Crop)
+		p := m.work.Picture
+		h.AddRows(meterOf(m.doc.Look), p.Pix, p.Held().Width, 0, p.OnHeld(m.work.Mapping.Crop))
 		m.counted = h.Shares(m.doc.Look.Flat())
 	}
 	return m.counted

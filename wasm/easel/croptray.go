@@ -175,7 +175,7 @@ func (e *Easel) faceCanvas(f *Face) {
 	if d.HasCanvas() {
 		f.Text["canvas-ratio"] = fmt.Sprintf("%.2f", fit.CanvasRatio)
 	}
-	f.Text["mismatch"] = e.mismatchText()
+	f.Text["mismatch"] = e.mismatchText() + e.finest()
 }
 
 // paintedWord is what is painted on, in a word: the canvas, or where a border makes that

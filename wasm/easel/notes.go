@@ -34,6 +34,51 @@ func (e *Easel) Refuse(err error) {
 	e.after()
 }
 
+// Noted tells the painter what there is to know of the photograph that was opened, until
+// it is closed: sentences in lower case without a full stop. That it is held halved is
+// one more, and goes on being told where its size on the canvas is.
+func (e *Easel) Noted(notes []string) {
+	if held := e.heldText(); held != "" {
+		notes = append(notes, held)
+	}
+	if len(notes) == 0 {
+		return
+	}
+	text := ""
+	for _, n := range notes {
+		text += " " + sentence(n)
+	}
+	e.tell(text[1:])
+	e.says.passing = false
+	e.after()
+}
+
+// heldText says how the photograph on the easel is held, if not whole.
+func (e *Easel) heldText() string {
+	if e.picture == nil || e.picture.Halved == 0 {
+		return ""
+	}
+	held := e.picture.Held()
+	text := fmt.Sprintf("the photograph is %d x %d pixels, more than this tablet holds, and is held averaged in light to %d x %d; places are still counted in pixels of the photograph",
+		e.picture.Width, e.picture.Height, held.Width, held.Height)
+	return text
+}
+
+// finest is, after other words, how large a pixel that is held is on the canvas, of a
+// photograph that is not held whole.
+func (e *Easel) finest() string {
+	d := e.doc()
+	if e.picture == nil || e.picture.Halved == 0 || !d.HasCanvas() {
+		return ""
+	}
+	each := float64(d.Size().Width) / d.Crop().Width * float64(int(1)<<e.picture.Halved)
+	size := fmt.Sprintf("%.2g mm", each)
+	if d.Canvas.Unit == place.Inch {
+		size = fmt.Sprintf("1/%.0f in", float64(place.Inch.MM())/each)
+	}
+	return " The photograph is held at 1 pixel = " + size + "."
+}
+
 // say shows an error and its hint until the painter closes them.
 func (e *Easel) say(err error) {
 	if err == nil {

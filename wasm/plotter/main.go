@@ -44,9 +44,10 @@ func (p *plotter) answer(kind string, message js.Value) (answer map[string]any, 
 		err = setOut(message, answer)
 	case "photograph":
 		p.warping = nil
-		p.picture = photo.New(message.Get("width").Int(), message.Get("height").Int())
+		size := place.Pixels{Width: message.Get("width").Int(), Height: message.Get("height").Int()}
+		p.picture = photo.NewHalved(size, message.Get("halved").Int())
 	case "photograph-rows":
-		js.CopyBytesToGo(p.picture.Pix[4*p.picture.Width*message.Get("top").Int():], message.Get("pixels"))
+		js.CopyBytesToGo(p.picture.Pix[4*p.picture.Held().Width*message.Get("top").Int():], message.Get("pixels"))
 	case "right":
 		err = p.right(message)
 	case "righted-rows":

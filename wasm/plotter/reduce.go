@@ -24,23 +24,25 @@ type reducing struct {
 	file bool
 }
 
-// reduce makes ready to make small copies of parts of a picture whose rows are to come.
+// reduce makes ready to make small copies of parts of a picture whose rows are to come,
+// as it is held.
 func (p *plotter) reduce(message js.Value) error {
 	p.reducing = nil
 	size := place.Pixels{Width: message.Get("width").Int(), Height: message.Get("height").Int()}
+	whole := photo.Picture{Width: size.Width, Height: size.Height, Halved: message.Get("halved").Int()}
 	parts := message.Get("parts")
 	var all []reducing
 	for i := range parts.Get("length").Int() {
 		v := parts.Index(i)
 		part := place.Crop{X: v.Get("x").Float(), Y: v.Get("y").Float(), Width: v.Get("width").Float(), Height: v.Get("height").Float()}
 		long := v.Get("side").Int()
-		r, err := photo.NewReducing(size, part, long)
+		r, err := photo.NewReducing(whole.Held(), whole.OnHeld(part), long)
 		if err != nil {
 			return err
 		}
 		all = append(all, reducing{r, part, long, v.Get("file").Bool()})
 	}
-	p.reducing, p.reduced = all, size
+	p.reducing, p.reduced = all, whole.Held()
 	return nil
 }
 

@@ -10,7 +10,7 @@ import (
 	"maulstick/wasm/worker"
 )
 
-// right makes ready to redraw the picture through a homography. The new picture is
+// right makes ready to redraw the picture, as it is held, through a homography. The new picture is
 // never held: its rows are made as they are asked for.
 func (p *plotter) right(message js.Value) error {
 	var to place.Homography
@@ -18,7 +18,7 @@ func (p *plotter) right(message js.Value) error {
 		to[i/3][i%3] = message.Get("to").Index(i).Float()
 	}
 	size := place.Pixels{Width: message.Get("width").Int(), Height: message.Get("height").Int()}
-	warping, err := photo.NewWarping(p.picture, to, size)
+	warping, err := photo.NewWarping(p.picture.AsHeld(), to, size)
 	p.warping, p.width = warping, size.Width
 	return err
 }

@@ -2,10 +2,12 @@ package main
 
 import (
 	"bytes"
+	"compress/gzip"
 	"crypto/sha256"
 	"encoding/hex"
 	"encoding/json"
 	"fmt"
+	"io"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -31,6 +33,8 @@ const (
 	drawing = "./wasm"
 	mill    = "./wasm/mill"
 	plotter = "./wasm/plotter"
+	// darkroom decodes what the browser cannot, and is built with a tag of its name.
+	darkroom = "./wasm/darkroom"
 )
 
 // unhurried are packages of the page that answer touches and draw no pixels, and those
@@ -63,6 +67,8 @@ func quiet(source string) []string {
 	switch source {
 	case drawing:
 		return slices.Concat(unhurried, reading)
+	case darkroom:
+		return reading
 	case plotter:
 		return append(slices.Clone(reading), "maulstick/render/study", "maulstick/render/portfolio")
 	}
@@ -72,7 +78,7 @@ func quiet(source string) []string {
 // written are the hand-written files of the page, in web/; no pattern may be
 // empty.
 var written = []string{
-	"index.html", "easel.html", "app.css", "boot.js", "easel.js", "mill.js", "plotter.js",
+	"index.html", "easel.html", "app.css", "boot.js", "easel.js", "mill.js", "plotter.js", "darkroom.js",
 	"manifest.webmanifest", "icons/*", "handbook/*",
 }
 
@@ -121,12 +127,46 @@ func (o order) gather() (map[string][]byte, error) {
 			return nil, fmt.Errorf("reading a part of the page: %w", err)
 		}
 	}
-	for url, source := range map[string]string{"page.wasm": o.page, "mill.wasm": mill, "plotter.wasm": plotter} {
+	for url, source := range map[string]string{"page.wasm": o.page, "mill.wasm": mill, "plotter.wasm": plotter, "darkroom.wasm": darkroom} {
 		if files[url], err = o.compile(source); err != nil {
 			return nil, err
 		}
 	}
+	for url, library := range libraries {
+		if files[url], err = o.unpacked(library); err != nil {
+			return nil, fmt.Errorf("reading %s: %w", url, err)
+		}
+	}
 	return files, nil
+}
+
+// libraries are decoders compiled to WebAssembly, as they lie packed in modules of Go.
+var libraries = map[string]packed{
+	"avif.wasm": {"github.com/gen2brain/avif", "lib/decode.wasm.gz"},
+	"heic.wasm": {"github.com/gen2brain/heic", "lib/heif.wasm.gz"},
+}
+
+// packed is a file in a module.
+type packed struct{ module, file string }
+
+// unpacked is the file without its packing.
+func (o order) unpacked(p packed) ([]byte, error) {
+	list := exec.Command("go", "list", "-m", "-f", "{{.Dir}}", p.module)
+	list.Dir = o.root
+	folder, err := list.Output()
+	if err != nil {
+		return nil, fmt.Errorf("asking where %s is: %w", p.module, err)
+	}
+	file, err := os.Open(filepath.Join(strings.TrimSpace(string(folder)), filepath.FromSlash(p.file)))
+	if err != nil {
+		return nil, err
+	}
+	defer file.Close()
+	unpacking, err := gzip.NewReader(file)
+	if err != nil {
+		return nil, err
+	}
+	return io.ReadAll(unpacking)
 }
 
 // gatherWritten collects the hand-written parts.
@@ -163,6 +203,9 @@ func (o order) compile(source string) ([]byte, error) {
 	defer os.RemoveAll(folder)
 	program := filepath.Join(folder, "program.wasm")
 	args := []string{"build", "-trimpath", "-ldflags=-s -w", "-o", program}
+	if source == darkroom {
+		args = append(args, "-tags=darkroom")
+	}
 	for _, pkg := range quiet(source) {
 		args = append(args, "-gcflags="+pkg+"=-l")
 	}

@@ -132,7 +132,7 @@ func TestPlotterAnswers(t *testing.T) {
 	answers := answersTo(t, program,
 		map[string]any{"kind": "set-out", "id": 3, "ask": question},
 		map[string]any{"kind": "set-out", "ask": []byte("nothing")},
-		map[string]any{"kind": "photograph", "width": 90, "height": 60},
+		map[string]any{"kind": "photograph", "width": 90, "height": 60, "halved": 0},
 		map[string]any{"kind": "photograph-rows", "top": 0, "pixels": picture.Pix[:4*90*40]},
 		map[string]any{"kind": "photograph-rows", "top": 40, "pixels": picture.Pix[4*90*40:]},
 		map[string]any{"kind": "right", "to": flat(to), "width": 80, "height": 70},
@@ -188,7 +188,7 @@ func TestPlotterSaysThatItIsBroken(t *testing.T) {
 	for name, answers := range map[string][]answer{
 		"missing": answersTo(t, nil),
 		"none":    answersTo(t, []byte("<html>")),
-		"ends":    answersTo(t, program, map[string]any{"kind": "photograph", "width": math.MaxInt32, "height": math.MaxInt32}),
+		"ends":    answersTo(t, program, map[string]any{"kind": "photograph", "width": math.MaxInt32, "height": math.MaxInt32, "halved": 0}),
 	} {
 		if last := answers[len(answers)-1]; last.Kind != "broken" || last.Reason == "" {
 			t.Errorf("%s: it sends %+v", name, answers)
