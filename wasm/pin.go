@@ -146,9 +146,14 @@ func (p *page) takeIn(number int, told string, chosen js.Value) (ref study.Refer
 	return ref, nil
 }
 
-// read is the first bytes of a file, at most so many, an ArrayBuffer.
+// read is the first bytes of a file, at most so many, an ArrayBuffer. A part of a file
+// that was taken away meanwhile may be read as if it were empty: the whole is not.
 func (p *page) read(file js.Value, most int) (js.Value, error) {
-	buffer, err := await(file.Call("slice", 0, most).Call("arrayBuffer"))
+	part := file
+	if file.Get("size").Int() > most {
+		part = file.Call("slice", 0, most)
+	}
+	buffer, err := await(part.Call("arrayBuffer"))
 	if err != nil {
 		return buffer, &photo.Refusal{
 			What: "the file " + file.Get("name").String() + " could not be read from where it lies",
