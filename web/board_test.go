@@ -365,6 +365,7 @@ func TestBoardByKeyboard(t *testing.T) {
 	for range 5 {
 		p.keys("\ue014") // to the right
 	}
+	p.settle()
 	if now := eval[box](p, partBox); math.Abs(now.X-was.X-5) > 1 || math.Abs(now.Width-was.Width) > 1 {
 		t.Errorf("five arrows move the part from %+v to %+v", was, now)
 	}
