@@ -156,7 +156,15 @@ func nearest(c place.Crop, p place.PhotoPoint) place.PhotoPoint {
 
 // touch is how far off a device may be at the present zoom, in photo pixels.
 func (e *Easel) touch(d Device) float64 {
-	return pointing[d] * e.dpr / e.viewport().Scale
+	return e.doubted(pointing[d] * e.dpr / e.viewport().Scale)
+}
+
+// doubted is a doubt in photo pixels with that of a photograph that is held averaged: half
+// a pixel that is held, of which place.Mapping.Uncertainty counts half of one of the
+// photograph's own. All are independent.
+func (e *Easel) doubted(doubt float64) float64 {
+	half := math.Ldexp(0.5, e.picture.Halved)
+	return math.Sqrt(doubt*doubt + half*half - 0.25)
 }
 
 // nudge moves the chosen mark by device pixels of the screen's directions and
@@ -169,7 +177,7 @@ func (e *Easel) nudge(dx, dy float64) {
 	v := e.viewport()
 	x, y := v.ToScreen(point(m))
 	p := e.onCrop(v.ToPhoto(x+dx, y+dy))
-	e.do(e.doc().MovedMark(m.ID, p, 0.5/v.Scale), fmt.Sprintf("nudge %d", m.ID))
+	e.do(e.doc().MovedMark(m.ID, p, e.doubted(0.5/v.Scale)), fmt.Sprintf("nudge %d", m.ID))
 	if x, y = v.ToScreen(p); !onArea(v, x, y) {
 		e.see(v.Hold(p, min(max(x, 0), float64(v.Width)), min(max(y, 0), float64(v.Height))))
 	}

@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"maulstick/render"
+	"maulstick/render/photo"
 	"maulstick/render/place"
 )
 
@@ -77,6 +78,25 @@ func touchesRead(t *testing.T, dpr, zoom float64, mirror, turned bool) {
 			t.Errorf("the reading is sure to %v mm, want %v", got.Uncertainty, want)
 		}
 		b.press("undo")
+	}
+}
+
+// A mark on a photograph that is held halved twice is as unsure as half a pixel that is
+// held, four of its own, placed by finger or by a key.
+func TestHeldPhotographsMakeMarksLessSure(t *testing.T) {
+	b := newBench(t, 1)
+	b.Show(greysDoc(), photo.NewHalved(place.Pixels{Width: photoWidth, Height: photoHeight}, 2), true)
+	b.Filled()
+	b.Type("canvas", "36 x 24 in")
+	b.press("tray-place", "mark-new")
+	b.tap(Touch, 450, 350)
+	pixel := 36 * 25.4 / photoWidth
+	if got, want := float64(b.placed().Uncertainty), pixel*math.Hypot(2, 2/b.scaleCSS()); !near(got, want, 1e-9) {
+		t.Errorf("a mark placed by finger is sure to %v mm, want %v", got, want)
+	}
+	b.Key("ArrowRight", false, false)
+	if got, want := float64(b.placed().Uncertainty), pixel*math.Hypot(2, 0.5/b.scaleCSS()); !near(got, want, 1e-9) {
+		t.Errorf("a mark moved by a key is sure to %v mm, want %v", got, want)
 	}
 }
 
