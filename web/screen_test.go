@@ -171,6 +171,16 @@ const boxes = `(() => {
 		if (visible(e) && innerWidth > 480 && e.scrollHeight > e.clientHeight) say(e, 'scrolls');
 	for (const e of document.querySelectorAll('.parts, .part > .side:not(:has(> .rows))'))
 		if (visible(e) && innerWidth > 480 && (e.scrollWidth > e.clientWidth || e.scrollHeight > e.clientHeight)) say(e, 'does not hold what is in it');
+	// Nothing of a tray lies over its row of parts, and that row does not leave the tray.
+	for (const e of document.querySelectorAll('.parts button')) {
+		if (!visible(e)) continue;
+		const b = e.getBoundingClientRect(), tray = e.closest('.tray').getBoundingClientRect();
+		if (innerWidth > 480 && b.right > tray.right) say(e, 'leaves its tray');
+		for (const help of e.closest('.tray').querySelectorAll('.part > .help')) {
+			const h = help.getBoundingClientRect();
+			if (visible(help) && h.left < b.right && h.right > b.left && h.top < b.bottom && h.bottom > b.top) say(e, 'lies under the words beside it');
+		}
+	}
 	for (const [e, least] of [['#ledge button', 17], ['.figure span:not(.frac)', 32]])
 		for (const one of document.querySelectorAll(e))
 			if (visible(one) && parseFloat(getComputedStyle(one).fontSize) < least) say(one, 'is smaller than ' + least + ' px');
