@@ -134,7 +134,7 @@ func TestRefusals(t *testing.T) {
 		{"no such file", []string{"sheet", "nowhere.maulstick.json", "-o", out}},
 		{"it is a folder", []string{"sheet", photos, "-o", out}},
 		{"it is a folder", []string{"sheet", keptStudy, "-o", "."}},
-		{"damaged", []string{"sheet", demo, "-o", out}},
+		{"not a study kept", []string{"sheet", demo, "-o", out}},
 		{"the study itself", []string{"sheet", keptStudy, "-o", keptStudy}},
 		{`no sheet "poster"`, []string{"sheet", keptStudy, "-o", out, "-sheets", "chalk,poster"}},
 		{"10 dots per inch", []string{"sheet", keptStudy, "-o", out, "-dpi", "10"}},
