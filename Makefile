@@ -16,8 +16,8 @@ RUNNER := github.com/agnivade/wasmbrowsertest@v0.11.0
 # A display of its own, and Mesa's software renderer on it.
 DISPLAYED := LIBGL_ALWAYS_SOFTWARE=1 xvfb-run -a
 
-# How long each target is fuzzed: by make test, and by make soak, where 5m takes about
-# 100 minutes in all.
+# How long each target is fuzzed: by make test, and by make soak, where 5m for each of 19
+# targets takes about 100 minutes in all.
 FUZZ ?= 3s
 SOAK ?= 5m
 
