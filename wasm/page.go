@@ -29,7 +29,7 @@ type page struct {
 	refusal  error                // why nothing is kept, nil if all is
 	last     map[string]lastState // studies as they were last kept, as far as that was asked
 	room     shelf.Room
-	roomFor  string              // the photograph at whose keeping the room was last measured
+	roomFor  string              // the photographs at whose keeping the room was last measured
 	inUse    []string            // photographs that the open study has named since it was opened
 	photos   map[string]js.Value // photograph files by hash, as they came: the one on the easel, one being opened, and those not written yet
 	onEasel  string              // the hash of the one on the easel

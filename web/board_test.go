@@ -10,6 +10,7 @@ import (
 	"testing"
 
 	"github.com/chromedp/chromedp"
+	"github.com/chromedp/chromedp/kb"
 
 	"maulstick/render"
 	"maulstick/render/look"
@@ -363,7 +364,7 @@ func TestBoardByKeyboard(t *testing.T) {
 	was := eval[box](p, partBox)
 	p.tabTo("part-middle")
 	for range 5 {
-		p.keys("\ue014") // to the right
+		p.keys(kb.ArrowRight)
 	}
 	p.settle()
 	if now := eval[box](p, partBox); math.Abs(now.X-was.X-5) > 1 || math.Abs(now.Width-was.Width) > 1 {

@@ -195,8 +195,20 @@ func TestEarlierStateComesBack(t *testing.T) {
 // more that is said, and everything that was kept stays byte for byte as it was; once
 // there is room the photograph is kept.
 func TestRoomRunsOut(t *testing.T) {
+	for name, c := range map[string]struct {
+		flags []chromedp.ExecAllocatorOption
+		said  []string
+	}{
+		"told":  {[]chromedp.ExecAllocatorOption{chromedp.Flag("disable-features", "StaticStorageQuota")}, []string{"this browser gives for studies", "are left"}},
+		"tried": {nil, []string{"has less than 30 MB left for studies"}}, // the browser says 10 GiB whatever there is
+	} {
+		t.Run(name, func(t *testing.T) { roomRunsOut(t, c.flags, append(c.said, "Save studies to files")) })
+	}
+}
+
+func roomRunsOut(t *testing.T, flags []chromedp.ExecAllocatorOption, said []string) {
 	s, profile := newSite(t), t.TempDir()
-	b := startBrowser(t, profile)
+	b := startBrowser(t, profile, flags...)
 	p := b.open(landscape, s.url())
 	p.settleKept()
 	p.openPhoto(photograph)
@@ -210,7 +222,7 @@ func TestRoomRunsOut(t *testing.T) {
 
 	// A browser remembers for a while how much room there was: it is told before the
 	// page asks.
-	b = startBrowser(t, profile)
+	b = startBrowser(t, profile, flags...)
 	p = b.open(landscape, s.url()+"icons/maulstick.svg")
 	origin, quota := strings.TrimSuffix(s.url(), "/"), used+1.5e6
 	call(p, storage.OverrideQuotaForOrigin, storage.OverrideQuotaForOriginParams{Origin: origin, QuotaSize: &quota})
@@ -218,7 +230,7 @@ func TestRoomRunsOut(t *testing.T) {
 	p.settleKept()
 	p.press("mirror")
 	p.settleKept()
-	p.awaitNotice("this browser gives for studies", "are left", "Save studies to files")
+	p.awaitNotice(said...)
 	before := p.records()
 	path, _ := noise(t, t.TempDir(), 1)
 	p.choose(path)

@@ -178,10 +178,22 @@ func TestRoomWarnsBeforeItIsGone(t *testing.T) {
 		{Room{Used: 9000 * mb, Quota: 10000 * mb}, 333 * mb, false}, // room for three
 		{Room{Used: 9000 * mb, Quota: 10000 * mb}, 334 * mb, true},  // and not for three
 		{Room{Used: 2000 * mb, Quota: 1000 * mb}, 0, true},          // over already
+		{Room{Quota: 10 << 30, Short: true}, 1 * mb, true},          // so it says, and gives none
+		{Room{Short: true}, 1 * mb, true},
 	} {
 		if got := c.room.Tight(c.photo); got != c.want {
 			t.Errorf("%+v with a photograph of %d MB: tight is %v", c.room, c.photo/mb, got)
 		}
+	}
+	for room, want := range map[Room]bool{
+		{}: false, {Used: 5, Quota: 5}: false, {Used: 5, Quota: 5 + 10<<30}: true, {Used: 5, Quota: 6 + 10<<30}: false,
+	} {
+		if got := room.Vague(); got != want {
+			t.Errorf("%+v: vague is %v", room, got)
+		}
+	}
+	if least, large := Spare(0), Spare(20_000_000); least != 30_000_000 || large != 60_000_000 {
+		t.Errorf("asked for are %d bytes, and %d for photographs of 20 MB", least, large)
 	}
 	for room, want := range map[Room]bool{
 		{}: false, {Quota: 1}: true, {Quota: 1, Promised: true}: false, {Quota: 1, Installed: true}: false,

@@ -204,6 +204,15 @@ func nameOf(c shelf.Card) string {
 	return c.Name
 }
 
+// PhotographBytes is how long the file of the photograph on the easel is, 0 where there is
+// none.
+func (e *Easel) PhotographBytes() int {
+	if e.history == nil {
+		return 0
+	}
+	return e.doc().Reference.Bytes
+}
+
 // Room says how much room the browser gives, and whether it keeps what is in it.
 func (e *Easel) Room(r shelf.Room) {
 	e.shelf.room = r

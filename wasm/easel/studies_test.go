@@ -183,6 +183,11 @@ func TestTheRoomIsTold(t *testing.T) {
 	if text := b.Face().Text["notice-text"]; !strings.Contains(text, "Of the 100 MB that this browser gives for studies only 5.0 MB are left.") {
 		t.Errorf("with little room left the notice says %q", text)
 	}
+	b.Room(shelf.Room{Used: 95_000_000, Quota: 95_000_000 + 10<<30, Short: true})
+	b.wantText("studies-room", "95 MB used here. This browser does not tell how much room there is; it is tried with each photograph. The browser may clear it away: save to files what you cannot spare.")
+	if text := b.Face().Text["notice-text"]; !strings.Contains(text, "This browser has less than 30 MB left for studies. Save") {
+		t.Errorf("where no room is given the notice says %q", text)
+	}
 	b.Room(shelf.Room{Used: 5, Quota: 100_000_000})
 	if !b.Face().Hidden["notice"] {
 		t.Error("with room again the notice stays")

@@ -127,6 +127,9 @@ func roomText(r shelf.Room) string {
 		return ""
 	}
 	text := fmt.Sprintf("%s of %s used here. ", bytesText(r.Used), bytesText(r.Quota))
+	if r.Vague() {
+		text = fmt.Sprintf("%s used here. This browser does not tell how much room there is; it is tried with each photograph. ", bytesText(r.Used))
+	}
 	switch {
 	case r.Promised:
 		return text + "The browser has promised to keep it until you clear it yourself."
@@ -172,10 +175,12 @@ func whenText(ms int64, now time.Time) string {
 // tightText warns before the room is used up, "" while it is not.
 func (e *Easel) tightText() string {
 	r := e.shelf.room
-	if e.history == nil || !r.Tight(e.doc().Reference.Bytes) {
+	if e.history == nil || !r.Tight(e.PhotographBytes()) {
 		return ""
 	}
-	left := max(r.Quota-r.Used, 0)
-	return fmt.Sprintf("Of the %s that this browser gives for studies only %s are left. Save studies to files, and remove what you can spare for good under Study, Studies, The bin.",
-		bytesText(r.Quota), bytesText(left))
+	why := fmt.Sprintf("Of the %s that this browser gives for studies only %s are left.", bytesText(r.Quota), bytesText(max(r.Quota-r.Used, 0)))
+	if told := (shelf.Room{Used: r.Used, Quota: r.Quota}); !told.Tight(e.PhotographBytes()) {
+		why = fmt.Sprintf("This browser has less than %s left for studies.", bytesText(shelf.Spare(e.PhotographBytes())))
+	}
+	return why + " Save studies to files, and remove what you can spare for good under Study, Studies, The bin."
 }
