@@ -5,6 +5,7 @@ package main
 import (
 	"errors"
 	"fmt"
+	"runtime"
 	"syscall/js"
 	"time"
 
@@ -105,7 +106,7 @@ func (p *page) copyOut(f file, progress func(float64) error) (*photo.Pyramid, []
 	var picture *photo.Picture
 	n, err := p.develop(f, func() {
 		if f.size.Width > 0 && f.size.Height > 0 {
-			picture = photo.NewHalved(f.size, halvings(f.size))
+			picture = newPicture(f.size, halvings(f.size))
 		}
 	})
 	if err != nil {
@@ -113,7 +114,7 @@ func (p *page) copyOut(f file, progress func(float64) error) (*photo.Pyramid, []
 	}
 	defer n.close()
 	if picture == nil || picture.Size() != n.came {
-		picture = photo.NewHalved(n.came, n.halved)
+		picture = newPicture(n.came, n.halved)
 	}
 	pyramid := photo.NewPyramid(picture)
 	breath := breather{since: time.Now(), never: f.bitmap.Truthy()}
@@ -125,6 +126,20 @@ func (p *page) copyOut(f file, progress func(float64) error) (*photo.Pyramid, []
 		return nil, nil, err
 	}
 	return pyramid, n.notes, nil
+}
+
+// largePicture is from how many pixels on the memory of a picture is worth a look for what
+// nothing holds any more, which takes some milliseconds.
+const largePicture = 4_000_000
+
+// newPicture takes the memory of a picture, of a large one once that of those which
+// nothing holds any more is free: a program's memory never shrinks, so one more would
+// stay with it.
+func newPicture(size place.Pixels, halved int) *photo.Picture {
+	if size.Width*size.Height >= largePicture {
+		runtime.GC()
+	}
+	return photo.NewHalved(size, halved)
 }
 
 // readStrips reads the pixels of a decoded photograph from the top down, halved so many

@@ -234,7 +234,7 @@ func blank(came place.Pixels, righting study.Righting) (*photo.Pyramid, place.Pi
 	if err != nil {
 		return nil, came, err
 	}
-	p := photo.NewHalved(size, halvings(size))
+	p := newPicture(size, halvings(size))
 	grey := colour.GreyOf(50)
 	for i := 0; i < len(p.Pix); i += 4 {
 		p.Pix[i], p.Pix[i+1], p.Pix[i+2], p.Pix[i+3] = grey.R, grey.G, grey.B, 255

@@ -108,7 +108,7 @@ func (p *page) handReferences(doc study.Document, text []byte, progress func(flo
 	pins := reply.Get("pins")
 	for i := range pins.Get("length").Int() {
 		pin := pins.Index(i)
-		r, righting, _, _ := doc.ReferenceOf(pin.Get("pin").Int())
+		r, righting, _ := doc.PhotographOf(pin.Get("pin").Int())
 		buffer, err := p.photograph(r.Hash)
 		if err != nil {
 			continue

@@ -157,7 +157,7 @@ func (p *page) takeBack(righting study.Righting, progress func(float64) error) (
 	if err != nil {
 		return nil, err
 	}
-	pyramid := photo.NewPyramid(photo.NewHalved(size, p.plots.halved))
+	pyramid := photo.NewPyramid(newPicture(size, p.plots.halved))
 	held := pyramid.Picture().Held()
 	breath := breather{since: time.Now()}
 	for top := 0; top < held.Height; top += stripRows {

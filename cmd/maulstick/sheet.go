@@ -224,7 +224,7 @@ func smallFrom(d study.Document, photographs map[string][]byte) sheet.Small {
 			return nil, nil
 		}
 		if last != w.Pin {
-			r, righting, _, _ := d.ReferenceOf(w.Pin)
+			r, righting, _ := d.PhotographOf(w.Pin)
 			opened, err := photo.Decode(data)
 			if err == nil {
 				picture, err = setRight(opened.Picture, righting)

@@ -1,6 +1,9 @@
 package place
 
-import "math/big"
+import (
+	"math/big"
+	"slices"
+)
 
 // Rational is the first convergent of f's continued fraction that is f as a
 // float64: 838.2 gives 4191/5, the 33 in that were typed, and not the binary
@@ -29,6 +32,10 @@ func Rational(f float64) *big.Rat {
 // plus is the sum of lengths, exact as far as the lengths themselves are: 33 in and
 // twice 1 1/2 in are 36 in to the last bit, which sums of float64 are not.
 func plus(lengths ...MM) MM {
+	lengths = slices.DeleteFunc(lengths, func(l MM) bool { return l == 0 })
+	if len(lengths) <= 1 { // as on every canvas without a border
+		return append(lengths, 0)[0]
+	}
 	sum := new(big.Rat)
 	for _, l := range lengths {
 		sum.Add(sum, Rational(float64(l)))

@@ -85,13 +85,13 @@ func dots(d study.Document, l place.MM) int {
 
 // wholeOf is the copy of a whole reference, partOf that of what is borrowed.
 func wholeOf(d study.Document, pin int) Wanted {
-	r, righting, _, _ := d.ReferenceOf(pin)
+	r, righting, _ := d.PhotographOf(pin)
 	_, wide := PaperOf(d.Sheets).cells()
 	return Wanted{Hash: r.Hash, Pin: pin, Part: place.WholeCrop(sizeOf(r, righting)), Long: dots(d, wide)}
 }
 
 func partOf(d study.Document, l study.Borrowing) Wanted {
-	r, _, _, _ := d.ReferenceOf(l.From)
+	r, _, _ := d.PhotographOf(l.From)
 	return Wanted{Hash: r.Hash, Pin: l.From, Part: l.Part, Long: dots(d, lentAcross)}
 }
 

@@ -59,6 +59,18 @@ func (d Document) findPin(id int) int {
 	return slices.IndexFunc(d.Board.Pins, func(p Pin) bool { return p.ID == id })
 }
 
+// PhotographOf is the photograph of a pin, and how it is set right.
+func (d Document) PhotographOf(id int) (Reference, Righting, bool) {
+	p, ok := d.Pin(id)
+	switch {
+	case !ok:
+		return Reference{}, Righting{}, false
+	case p.Left != nil:
+		return p.Left.Reference, p.Left.Righting, true
+	}
+	return d.Reference, d.Righting, true
+}
+
 // ReferenceOf is the photograph of a pin, how it is set right, and the part of it that
 // is painted.
 func (d Document) ReferenceOf(id int) (Reference, Righting, place.Crop, bool) {
@@ -102,7 +114,7 @@ func (d Document) References() []Reference {
 func (d Document) Pinned(ref Reference) (pinned Document, id int) {
 	ref.Name = tidy(ref.Name)
 	for _, p := range d.Board.Pins {
-		if r, _, _, _ := d.ReferenceOf(p.ID); r.Hash == ref.Hash {
+		if r, _, _ := d.PhotographOf(p.ID); r.Hash == ref.Hash {
 			return d, p.ID
 		}
 	}

@@ -22,7 +22,7 @@ func NewLittle(r study.Reference, righting study.Righting, part place.Crop) Litt
 
 // littleOf is the little picture of a part of a reference on the board.
 func (e *Easel) littleOf(pin int, part place.Crop) Little {
-	r, righting, _, _ := e.doc().ReferenceOf(pin)
+	r, righting, _ := e.doc().PhotographOf(pin)
 	return NewLittle(r, righting, part)
 }
 
