@@ -125,8 +125,7 @@ func BenchmarkOpen(b *testing.B) {
 	for b.Loop() {
 		var opened, decoded []float64
 		for range rounds {
-			eval[bool](p, `(window.handed = new Promise((done) => document.getElementById('file').addEventListener('change',
-				(e) => done({ file: e.target.files[0], at: performance.now() }), { capture: true, once: true })), true)`)
+			p.noteChoosing()
 			before := p.snapshot().Study.ID
 			p.choose(path)
 			p.await("the photograph is shown", `(() => { const s = window.maulstick.snapshot();

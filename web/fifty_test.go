@@ -29,7 +29,7 @@ const padding = 62
 
 // megapixels12 writes as many JPEG files of 12 megapixels as are wanted: one photograph
 // whose light falls and rises, told apart and made as long as usual by comments.
-func megapixels12(t *testing.T, count int) []string {
+func megapixels12(t testing.TB, count int) []string {
 	t.Helper()
 	m := image.NewGray(image.Rect(0, 0, megapixels12Wide, megapixels12High))
 	for y := range megapixels12High {

@@ -36,7 +36,7 @@ var largePhotographs = []struct {
 const fine = 64
 
 // largeJPEG writes a photograph of a size, grey but for its upper left corner.
-func largeJPEG(t *testing.T, size place.Pixels) (path, hash string) {
+func largeJPEG(t testing.TB, size place.Pixels) (path, hash string) {
 	t.Helper()
 	m := image.NewGray(image.Rect(0, 0, size.Width, size.Height))
 	for i := range m.Pix {

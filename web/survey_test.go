@@ -67,14 +67,15 @@ func TestPainterAsks(t *testing.T) {
 	}
 }
 
-// partTexts opens every part and gathers what it says.
+// partTexts opens every part and gathers what it says, but for how much room is used,
+// which the page's own parts take as they are put by.
 func (p *tab) partTexts() string {
 	p.t.Helper()
 	var all strings.Builder
 	for _, tray := range trays {
 		for _, part := range tray.parts {
 			p.openPart(tray.name, part)
-			all.WriteString(part + ": " + eval[string](p, `document.getElementById(%s).innerText`, tray.name) + "\n")
+			all.WriteString(part + ": " + eval[string](p, `document.getElementById(%s).innerText.replace(/^.* used here\. /m, '')`, tray.name)+"\n")
 		}
 	}
 	return all.String()
