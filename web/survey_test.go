@@ -75,7 +75,7 @@ func (p *tab) partTexts() string {
 	for _, tray := range trays {
 		for _, part := range tray.parts {
 			p.openPart(tray.name, part)
-			all.WriteString(part + ": " + eval[string](p, `document.getElementById(%s).innerText.replace(/^.* used here\. /m, '')`, tray.name)+"\n")
+			all.WriteString(part + ": " + eval[string](p, `document.getElementById(%s).innerText.replace(/^.* used here\. /m, '')`, tray.name) + "\n")
 		}
 	}
 	return all.String()
