@@ -6,6 +6,7 @@ import (
 	"image"
 	"image/color"
 	"image/jpeg"
+	"math/rand/v2"
 	"os"
 	"path/filepath"
 	"slices"
@@ -42,8 +43,13 @@ func megapixels12(t testing.TB, count int) []string {
 		t.Fatal(err)
 	}
 	folder, data := t.TempDir(), b.Bytes()
-	segment := append([]byte{0xff, 0xfe, 65_002 >> 8, 65_002 & 255}, make([]byte, 65_000)...)
-	filling := bytes.Repeat(segment, padding)
+	var filling []byte
+	random := rand.NewChaCha8([32]byte{}) // which no disk can make smaller
+	for range padding {
+		comment := make([]byte, 65_000)
+		_, _ = random.Read(comment) // never fails
+		filling = append(append(filling, 0xff, 0xfe, 65_002>>8, 65_002&255), comment...)
+	}
 	paths := make([]string, count)
 	for i := range paths {
 		copy(filling[4:], fmt.Sprintf("reference %d", i+1))
