@@ -5,6 +5,7 @@ import (
 	"io"
 	"io/fs"
 	"net/http"
+	"net/http/httptest"
 	"os"
 	"path/filepath"
 	"sync"
@@ -20,25 +21,34 @@ const tablets = 30
 
 // BenchmarkTablets compares what thirty tablets at once fetch in a second, all parts of
 // the page each, packed by brotli, with the same bytes from the standard library's server
-// for plain files.
+// for plain files: over HTTPS, as the studio's tablets do, and without, where the library
+// hands files to the system to send, and ours lie in memory.
 func BenchmarkTablets(b *testing.B) {
-	names := packedParts(b)
-	ours, plain := newSite(b), &site{t: b, addr: "127.0.0.1:0"}
-	folder := b.TempDir()
+	names, folder := packedParts(b), b.TempDir()
 	for _, name := range names {
 		copyPart(b, name, filepath.Join(folder, filepath.FromSlash(name)))
 	}
-	plain.start(func(string) http.Handler { return http.FileServer(http.Dir(folder)) })
-	b.Cleanup(plain.stop)
-	if a, e := fetchAll(b, ours.url(), names), fetchAll(b, plain.url(), names); a != e {
-		b.Fatalf("we send %d bytes, the server for plain files %d", a, e)
-	}
+	plain := http.FileServer(http.Dir(folder))
 	for b.Loop() {
-		var ratios []float64
-		for range 4 * rounds { // each is a quarter of a second
-			ratios = append(ratios, crowd(b, plain.url(), names).Seconds()/crowd(b, ours.url(), names).Seconds())
+		for unit, start := range map[string]func(http.Handler) *httptest.Server{
+			"times-a-plain-server-https": httptest.NewTLSServer, "times-a-plain-server-http": httptest.NewServer,
+		} {
+			// The page answers to the name that it is served under.
+			var ours http.Handler
+			a := start(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) { ours.ServeHTTP(w, r) }))
+			ours = (&site{t: b}).handler(web.Built())(a.Listener.Addr().String())
+			e := start(plain)
+			if got, want := fetchAll(b, a, names), fetchAll(b, e, names); got != want {
+				b.Fatalf("we send %d bytes, the server for plain files %d", got, want)
+			}
+			var ratios []float64
+			for range 4 * rounds { // each is a quarter of a second
+				ratios = append(ratios, crowd(b, e, names).Seconds()/crowd(b, a, names).Seconds())
+			}
+			b.ReportMetric(median(ratios), unit)
+			a.Close()
+			e.Close()
 		}
-		b.ReportMetric(median(ratios), "times-a-plain-server")
 	}
 }
 
@@ -78,12 +88,12 @@ func copyPart(b *testing.B, name, path string) {
 }
 
 // crowd is how long thirty tablets take that fetch everything at once.
-func crowd(b *testing.B, url string, names []string) time.Duration {
+func crowd(b *testing.B, s *httptest.Server, names []string) time.Duration {
 	b.Helper()
 	var all sync.WaitGroup
 	begun := time.Now()
 	for range tablets {
-		all.Go(func() { fetchAll(b, url, names) })
+		all.Go(func() { fetchAll(b, s, names) })
 	}
 	all.Wait()
 	return time.Since(begun)
@@ -91,11 +101,12 @@ func crowd(b *testing.B, url string, names []string) time.Duration {
 
 // fetchAll fetches parts as one tablet does, over connections of its own, and counts their
 // bytes.
-func fetchAll(b *testing.B, url string, names []string) (bytes int64) {
-	transport := &http.Transport{DisableCompression: true}
+func fetchAll(b *testing.B, s *httptest.Server, names []string) (bytes int64) {
+	transport := s.Client().Transport.(*http.Transport).Clone()
+	transport.DisableCompression = true
 	defer transport.CloseIdleConnections()
 	for _, name := range names {
-		request, err := http.NewRequest(http.MethodGet, url+name, nil)
+		request, err := http.NewRequest(http.MethodGet, s.URL+"/"+name, nil)
 		if err != nil {
 			b.Error(err)
 			return bytes
