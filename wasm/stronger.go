@@ -43,8 +43,11 @@ func stronger(bitmap js.Value, size place.Pixels) []string {
 	if count == 0 {
 		return nil
 	}
-	share := 100 * float64(count) / float64(rows*size.Width)
-	return []string{fmt.Sprintf("about %.2g %% of the photograph is of stronger colours than sRGB can show, which are held to the strongest it can", share)}
+	share, places := 100*float64(count)/float64(rows*size.Width), 0
+	if share < 10 {
+		places = 1
+	}
+	return []string{fmt.Sprintf("about %.*f %% of the photograph is of stronger colours than sRGB can show, which are held to the strongest it can", places, max(share, 0.1))}
 }
 
 // strongerThan tells whether a colour in codes of Display P3 lies outside sRGB by more

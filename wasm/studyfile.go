@@ -110,7 +110,7 @@ func (p *page) openStudyFile(number int, name string, file js.Value) error {
 		return doc, false, nil
 	})
 	if err == nil && len(damage) > 0 {
-		p.tell(func() { p.easel.SetAside("not all of the file " + name + " was whole: " + strings.Join(damage, "; ")) })
+		p.tell(func() { p.easel.Patchy("not all of the file " + name + " was whole: " + strings.Join(damage, "; ")) })
 	}
 	return err
 }
@@ -127,6 +127,15 @@ func (p *page) takeApart(file js.Value) (doc study.Document, photographs map[str
 	}
 	for i := range reply.Get("damage").Length() {
 		damage = append(damage, reply.Get("damage").Index(i).String())
+	}
+	lost, here := reply.Get("lost"), 0
+	for i := range lost.Length() {
+		if p.store != nil && p.store.has(lost.Index(i).String()) {
+			here++
+		}
+	}
+	if here > 0 {
+		damage = append(damage, fmt.Sprintf("of the photographs that it lacks, %d of %d lie on this tablet and are shown", here, lost.Length()))
 	}
 	photographs, err = takeOut(file, reply.Get("photographs"))
 	return doc, photographs, damage, err

@@ -280,7 +280,7 @@ async function keepPage() {
     coming.addEventListener('statechange', () => {
       if (coming.state === 'installed' && registration.active) offer();
       if (coming.state === 'redundant' && !registration.active) {
-        note('The page could not be stored on this tablet whole: without a network it will not open. It is tried again the next time.');
+        note('The page could not be stored on this tablet whole: without a network it will not open. It is tried again the next time; if that fails, too, the server has to be set up as SERVING.txt says.');
       }
     });
   });

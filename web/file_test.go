@@ -100,7 +100,11 @@ func TestDamagedFileOpens(t *testing.T) {
 	p.must(err)
 	p.choose(p.inFolder("cut.maulstick.zip", whole[:len(whole)/2]))
 	p.await("it opens", `window.maulstick.snapshot().study?.name === 'Damaged'`)
-	p.awaitNotice("Not all of the file cut.maulstick.zip was whole", "the photograph progressive.jpg is damaged")
+	p.await("it says so", `document.getElementById('message-text').textContent.startsWith('Not all of the file cut.maulstick.zip was whole: ')`)
+	if said := p.text("message-text"); !strings.HasSuffix(said, "the photograph progressive.jpg is damaged.") {
+		t.Errorf("of the damaged file the page says %q", said)
+	}
+	p.press("message-close")
 	p.settleKept()
 	p.reload()
 	p.settleKept()

@@ -28,7 +28,7 @@ func Hint(err error) string {
 const (
 	helpCopy  = "copy it from the camera or telephone again, whole"
 	helpJPEG  = "save it as a JPEG and open that"
-	helpOther = "open a photograph saved as JPEG, PNG or WebP"
+	helpOther = "open a photograph, such as a JPEG, PNG, WebP, HEIC, AVIF or TIFF"
 )
 
 // errCut refuses a file whose end is missing. What a browser decodes of it shows

@@ -3,6 +3,7 @@ package portfolio
 import (
 	"archive/zip"
 	"bytes"
+	"cmp"
 	"compress/flate"
 	"encoding/binary"
 	"encoding/json"
@@ -10,6 +11,7 @@ import (
 	"hash/crc32"
 	"reflect"
 	"runtime"
+	"slices"
 	"strings"
 	"testing"
 
@@ -80,7 +82,12 @@ func TestCutShort(t *testing.T) {
 			}
 		}
 		said := strings.Join(o.Damage, "; ")
-		if strings.Count(said, "the photograph ") != 3-whole || !strings.Contains(said, "cut short") {
+		for _, ref := range d.References() {
+			if lost := slices.Contains(o.Lost, ref.Hash); lost != strings.Contains(said, cmp.Or(ref.Name, ref.Hash[:8])) {
+				t.Errorf("cut at %d: that %s is lost is %v, and it says %q", n, ref.Name, lost, said)
+			}
+		}
+		if len(o.Lost) != 3-whole || !strings.Contains(said, "cut short") {
 			t.Errorf("cut at %d with %d photographs it says %q", n, whole, said)
 		}
 	}

@@ -75,7 +75,32 @@ type reader struct {
 	all      int64 // bytes of the photographs that are looked for
 	done     int64
 	index    index
+	lost     [3][]string // names of photographs, by why they are lost
 	opened   Opened
+}
+
+// Why a photograph is lost.
+const (
+	notAtHand = iota // when the file was written
+	damaged
+	missing
+)
+
+// tellLost notes which photographs are lost: of several that are so for one reason, in one
+// clause.
+func (r *reader) tellLost() {
+	for why, words := range [...]string{notAtHand: "not at hand when the file was written", damaged: "damaged", missing: "missing"} {
+		switch names := r.lost[why]; {
+		case len(names) == 1 && why == notAtHand:
+			r.damage("the photograph %s was %s", names[0], words)
+		case len(names) == 1:
+			r.damage("the photograph %s is %s", names[0], words)
+		case len(names) > 1 && why == notAtHand:
+			r.damage("%d photographs were %s: %s", len(names), words, strings.Join(names, ", "))
+		case len(names) > 1:
+			r.damage("%d photographs are %s: %s", len(names), words, strings.Join(names, ", "))
+		}
+	}
 }
 
 // damage notes what was not whole.
@@ -109,6 +134,7 @@ func (r *reader) open() (Opened, error) {
 			return Opened{}, err
 		}
 	}
+	r.tellLost()
 	r.checkBoard()
 	return *o, nil
 }
@@ -176,16 +202,19 @@ func (r *reader) take(ref study.Reference) error {
 		name = ref.Hash[:8]
 	}
 	named := slices.ContainsFunc(r.names, func(name string) bool { return strings.HasPrefix(name, photographs+ref.Hash) })
-	switch {
-	case found != nil:
+	if found != nil {
 		r.opened.Photographs = append(r.opened.Photographs, *found)
-	case slices.Contains(r.index.Missing, ref.Hash):
-		r.damage("the photograph %s was not at hand when the file was written", name)
-	case named:
-		r.damage("the photograph %s is damaged: its bytes are not those that were written", name)
-	default:
-		r.damage("the photograph %s is missing", name)
+		return nil
 	}
+	why := missing
+	switch {
+	case slices.Contains(r.index.Missing, ref.Hash):
+		why = notAtHand
+	case named:
+		why = damaged
+	}
+	r.lost[why] = append(r.lost[why], name)
+	r.opened.Lost = append(r.opened.Lost, ref.Hash)
 	return nil
 }
 

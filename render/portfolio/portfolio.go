@@ -76,6 +76,7 @@ type Opened struct {
 	Stripped    bool     // all of them are free of where, when and by whom they were taken
 	Board       bool     // the picture of the board is whole
 	Damage      []string // what was not whole or is not there, each a clause for the painter
+	Lost        []string // the hashes of photographs that the study names and are not there whole
 }
 
 // Found is the whole file of a photograph: Bytes bytes from Offset on in the file that

@@ -173,7 +173,7 @@ func (w Work) boardPages(p *pen, body box) []page {
 	for _, l := range w.Borrowed {
 		blocks = append(blocks, p.lentBlock(l, body.Width))
 	}
-	detail := fmt.Sprintf("%d references; the frame on each is the part that is painted", len(w.Board))
+	detail := fmt.Sprintf("%d references; the frame on each is its crop", len(w.Board))
 	return laid(study.SheetBoard, detail, flow(blocks, body, 1, 0))
 }
 

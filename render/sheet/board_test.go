@@ -59,7 +59,7 @@ func TestTheBoardReadsBack(t *testing.T) {
 	}
 	text := strings.Join(strings.Fields(string(tool(t, "pdftotext", "-raw", name, "-"))), " ")
 	for _, want := range []string{
-		"8 references; the frame on each is the part that is painted", "slope 480 x 360 pixels, on the easel", "harbour 7 300 x 400 pixels",
+		"8 references; the frame on each is its crop", "slope 480 x 360 pixels, on the easel", "harbour 7 300 x 400 pixels",
 		"Borrowed", "the sky from this one but cooler", "from harbour 1, into slope, at mast", "its light from harbour 1, into slope",
 	} {
 		if !strings.Contains(text, want) {

@@ -197,10 +197,12 @@ func (e *Easel) mismatchText() string {
 		way = "short"
 	}
 	off := fmt.Sprintf("%s %s at the far edge", place.FineText(fit.Mismatch, d.Canvas.Unit), way)
-	if fit.Turned {
-		off += " once one of them is turned"
-	}
 	switch {
+	case fit.Turned && !fit.Fits && d.Own.Width == 0:
+		size := d.Photograph()
+		lost := beyond(float64(size.Width), float64(size.Height), d.Size())
+		return fmt.Sprintf("%s of the photograph do not fit the canvas as they lie; with one of them turned it is %s. It is shown cropped.",
+			place.FineText(lost, d.Canvas.Unit), off)
 	case fit.Fits && fit.Turned:
 		return "They would line up once one of them is turned; the photograph is shown cropped."
 	case fit.Fits && fit.Mismatch < place.Inch.MM()/(2*sixtyFourths):
@@ -209,6 +211,13 @@ func (e *Easel) mismatchText() string {
 		return "They line up: " + off + "."
 	}
 	return "The " + what + " is " + off + then
+}
+
+// beyond is how much of a picture of that width and height lies outside a canvas that it
+// covers, neither of them turned.
+func beyond(width, height float64, canvas place.Size) place.MM {
+	scale := max(float64(canvas.Width)/width, float64(canvas.Height)/height)
+	return max(place.MM(width*scale)-canvas.Width, place.MM(height*scale)-canvas.Height)
 }
 
 // canvasNote is what is said beside the field for the canvas.

@@ -260,6 +260,9 @@ func (e *Easel) proportions() string {
 	}
 	text := fmt.Sprintf("%s %.2f, %s %.2f", what, fit.PhotoRatio, e.paintedWord(), fit.CanvasRatio)
 	if fit.Mismatch >= place.Inch.MM()/(2*sixtyFourths) {
+		if fit.Turned {
+			return text + ", turned off by " + place.FineText(fit.Mismatch, e.doc().Canvas.Unit)
+		}
 		return text + ", off by " + place.FineText(fit.Mismatch, e.doc().Canvas.Unit)
 	}
 	return text

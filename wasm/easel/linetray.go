@@ -176,7 +176,7 @@ func (e *Easel) faceLinesNote(f *Face) {
 	case e.setting.failed != "":
 		f.Text["lines-note"] = e.setting.failed
 	case len(e.doc().Lines.Uses) == 0:
-		f.Text["lines-note"] = "Choose constructions on the right." + wanted
+		f.Text["lines-note"] = "Choose constructions." + wanted
 	case a == nil || e.setting.busy:
 		f.Text["lines-note"] = "Setting out the lines."
 	default:

@@ -13,7 +13,7 @@ func TestTheLineTraySaysWhatToDo(t *testing.T) {
 	b.Show(greysDoc(), greys(), true)
 	b.Filled()
 	b.press("tray-line", "part-lines")
-	b.wantText("lines-note", "Choose constructions on the right. Choose a mark for plumb or level.")
+	b.wantText("lines-note", "Choose constructions. Choose a mark for plumb or level.")
 	b.press("part-crossings")
 	b.wantText("crossings-note", "Draw some lines first.")
 	b.press("part-chalk")

@@ -94,7 +94,7 @@ func (e *Easel) addEntry(photograph *study.Reference) {
 		e.do(d, "")
 		e.log = logging{note: "Written down."}
 		if photograph != nil {
-			e.log.note = "The photograph of the canvas is in the log."
+			e.log.note = "Written down, with the photograph of the canvas. To say more, touch the note."
 		}
 	case len(d.Log) >= study.MostEntries:
 		e.log.note = fmt.Sprintf("The log holds no more than %d notes. Take one away first.", study.MostEntries)

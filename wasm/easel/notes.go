@@ -158,6 +158,14 @@ func (e *Easel) SetAside(what string) {
 	e.after()
 }
 
+// Patchy says that the file that was opened was not whole, in a sentence for the painter,
+// after what else there is to know of it, until it is closed.
+func (e *Easel) Patchy(what string) {
+	e.tell(strings.TrimSpace(e.says.message + " " + sentence(what)))
+	e.says.passing = false
+	e.after()
+}
+
 // UpdateOffered says that a new version of the page can be started.
 func (e *Easel) UpdateOffered() {
 	e.says.update = true

@@ -175,7 +175,7 @@ func TestTheRoomIsTold(t *testing.T) {
 	b.Room(shelf.Room{Used: 12_300_000, Quota: 2_500_000_000})
 	b.wantText("studies-room", "12 MB of 2.5 GB used here. The browser may clear it away: save to files what you cannot spare.")
 	b.Room(shelf.Room{Used: 1, Quota: 9_000_000, Promised: true, Asked: true})
-	b.wantText("studies-room", "0.0 MB of 9.0 MB used here. The browser has promised to keep it until you clear it yourself.")
+	b.wantText("studies-room", "1 kB of 9.0 MB used here. The browser has promised to keep it until you clear it yourself.")
 	if !b.Face().Hidden["notice"] {
 		t.Errorf("with room left the notice says %q", b.Face().Text["notice-text"])
 	}

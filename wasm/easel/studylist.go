@@ -2,6 +2,7 @@ package easel
 
 import (
 	"fmt"
+	"math"
 	"strconv"
 	"strings"
 	"time"
@@ -57,7 +58,7 @@ func (e *Easel) studyRows() []Row {
 		}
 		if c.Binned > 0 {
 			left := time.UnixMilli(c.Binned).AddDate(0, 0, shelf.BinDays).Sub(now)
-			note += fmt.Sprintf(", here for %d days more", max(int(left.Hours()/24), 0))
+			note += fmt.Sprintf(", here for %d days more", max(int(math.Ceil(left.Hours()/24)), 0))
 		}
 		row := Row{Key: key, Text: nameOf(c), Note: note, Pressed: e.row == key}
 		little := pictureOf(c).Key
@@ -149,6 +150,8 @@ func bytesText(bytes int64) string {
 		return fmt.Sprintf("%.1f GB", n/(1000*mb))
 	case n >= 9.95*mb:
 		return fmt.Sprintf("%.0f MB", n/mb)
+	case n < 0.05*mb:
+		return fmt.Sprintf("%.0f kB", math.Ceil(n/1000))
 	default:
 		return fmt.Sprintf("%.1f MB", n/mb)
 	}

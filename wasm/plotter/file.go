@@ -132,7 +132,11 @@ func openFile(message js.Value, answer map[string]any) error {
 	for _, d := range o.Damage {
 		damage = append(damage, d)
 	}
-	answer["study"], answer["photographs"], answer["damage"] = worker.Array(text), photographs, damage
+	lost := make([]any, 0, len(o.Lost))
+	for _, hash := range o.Lost {
+		lost = append(lost, hash)
+	}
+	answer["study"], answer["photographs"], answer["damage"], answer["lost"] = worker.Array(text), photographs, damage, lost
 	return nil
 }
 
