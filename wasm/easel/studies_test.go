@@ -57,7 +57,7 @@ func TestStudiesAreListedWithTimeAndSize(t *testing.T) {
 	b.press("part-studies")
 	b.wantAsked(ShelfAsk{Do: ShelfList})
 	b = withShelf(t)
-	b.wantShelf("greys: open, today 08:59, 2.0 MB", "Fig in a bowl: yesterday 07:00, 12 MB", "Bowl: kept earlier, 0.0 MB")
+	b.wantShelf("greys: open, today 08:59, 2.0 MB", "Fig in a bowl: yesterday 07:00, 12 MB", "Bowl: kept earlier, 0 kB")
 	b.Type("studies-search", "bowl FIG")
 	b.wantShelf("Fig in a bowl: yesterday 07:00, 12 MB")
 	b.Type("studies-search", "xyz")
@@ -65,7 +65,7 @@ func TestStudiesAreListedWithTimeAndSize(t *testing.T) {
 	b.wantText("studies-note", "No study is called that.")
 	b.Type("studies-search", "")
 	b.press("studies-bin")
-	b.wantShelf("Old fig: 22 November 2025 09:00, 0.0 MB, here for 19 days more")
+	b.wantShelf("Old fig: 22 November 2025 09:00, 0 kB, here for 20 days more")
 	b.press("tray-place", "tray-study")
 	if b.shelf.bin || len(b.shelfRows()) != 3 {
 		t.Error("opened again the tray still lists the bin")
