@@ -5,6 +5,7 @@ package main
 import (
 	"errors"
 	"runtime/debug"
+	"sync"
 	"syscall/js"
 	"time"
 
@@ -24,33 +25,34 @@ type page struct {
 	game  *game
 	face  *face
 
-	store    *store // nil where the browser keeps nothing
-	keeps    chan keeping
-	refusal  error                // why nothing is kept, nil if all is
-	last     map[string]lastState // studies as they were last kept, as far as that was asked
-	room     shelf.Room
-	roomFor  string              // the photographs at whose keeping the room was last measured
-	inUse    []string            // photographs that the open study has named since it was opened
-	photos   map[string]js.Value // photograph files by hash, as they came: the one on the easel, one being opened, and those not written yet
-	onEasel  string              // the hash of the one on the easel
-	littles  littleQueue
-	written  map[string]bool // photographs known to be in the store
-	counting int             // the number of the newest count asked for
-	counts   chan easel.CountRequest
-	surveys  chan easel.SurveyRequest
-	newest   map[survey.Kind]int // the number of the newest survey of each kind
-	worker   *worker             // nil until it runs
-	busied   survey.Kind         // what it is surveying
-	plots    plotting
-	picture  *photo.Picture
-	pyramid  *photo.Pyramid // of picture
-	righting study.Righting // how picture was set right
-	opening  int            // the number of the newest opening; an older one gives up
-	lock     js.Value       // the wake lock, if it is held
-	timer    js.Value
-	tick     js.Func
-	busy     bool // inside tell
-	quiet    bool // the picture goes before all words around it
+	store     *store // nil where the browser keeps nothing
+	keeps     chan keeping
+	refusal   error                // why nothing is kept, nil if all is
+	last      map[string]lastState // studies as they were last kept, as far as that was asked
+	room      shelf.Room
+	measuring sync.Mutex          // how much room there is
+	roomFor   string              // the photographs at whose keeping the room was last measured
+	inUse     []string            // photographs that the open study has named since it was opened
+	photos    map[string]js.Value // photograph files by hash, as they came: the one on the easel, one being opened, and those not written yet
+	onEasel   string              // the hash of the one on the easel
+	littles   littleQueue
+	written   map[string]bool // photographs known to be in the store
+	counting  int             // the number of the newest count asked for
+	counts    chan easel.CountRequest
+	surveys   chan easel.SurveyRequest
+	newest    map[survey.Kind]int // the number of the newest survey of each kind
+	worker    *worker             // nil until it runs
+	busied    survey.Kind         // what it is surveying
+	plots     plotting
+	picture   *photo.Picture
+	pyramid   *photo.Pyramid // of picture
+	righting  study.Righting // how picture was set right
+	opening   int            // the number of the newest opening; an older one gives up
+	lock      js.Value       // the wake lock, if it is held
+	timer     js.Value
+	tick      js.Func
+	busy      bool // inside tell
+	quiet     bool // the picture goes before all words around it
 }
 
 // newPage builds the page around an empty easel.

@@ -41,6 +41,8 @@ func (p *page) wrote(doc study.Document, err error) {
 // measureRoom asks the browser how much room there is, and whether it keeps what is in
 // it.
 func (p *page) measureRoom() {
+	p.measuring.Lock() // one file is made to learn of room, and taken away again
+	defer p.measuring.Unlock()
 	storage := p.window.Get("navigator").Get("storage")
 	if !storage.Truthy() {
 		return
