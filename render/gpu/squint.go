@@ -16,6 +16,7 @@ type squints struct {
 	images        [3]*ebiten.Image
 	done          render.Work
 	of            *photo.Pyramid
+	renewed       int // how often the pixels of that had changed
 	width, height int
 }
 
@@ -30,7 +31,7 @@ func (s *Screen) squint(dst *ebiten.Image, x, y int, q render.Squint, from *tile
 			return false
 		}
 	}
-	if s.squints.done != q.Work || s.squints.of != from.pyramid {
+	if s.squints.done != q.Work || s.squints.of != from.pyramid || s.squints.renewed != from.renewed {
 		s.blur(q.Work, from)
 	}
 	b := &s.squints
@@ -60,7 +61,7 @@ func (s *Screen) blur(q render.Work, from *tiles) {
 			Images:   [4]*ebiten.Image{b[i]},
 		})
 	}
-	s.squints.done, s.squints.of, s.squints.width, s.squints.height = q, from.pyramid, w, h
+	s.squints.done, s.squints.of, s.squints.renewed, s.squints.width, s.squints.height = q, from.pyramid, from.renewed, w, h
 }
 
 // cut copies what a blur needs of one tile.
