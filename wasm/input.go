@@ -305,8 +305,13 @@ func (p *page) listenSize() {
 		return nil
 	}))
 	observer.Call("observe", p.overlay)
+	atEnd(func() { observer.Call("disconnect") })
+}
+
+// atEnd does something when this frame ends.
+func atEnd(do func()) {
 	js.Global().Get("ending").Call("addEventListener", "abort", js.FuncOf(func(js.Value, []js.Value) any {
-		observer.Call("disconnect")
+		do()
 		return nil
 	}))
 }

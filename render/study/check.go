@@ -170,7 +170,7 @@ func (d Document) checkView() error {
 }
 
 func (d Document) checkScreen() error {
-	if !slices.Contains([]string{"", TrayLine, TrayShape, TrayValue, TrayColour, TrayPlace, TrayStudy}, d.Tray) {
+	if !slices.Contains([]string{"", TrayLine, TrayShape, TrayValue, TrayColour, TrayPlace, TrayCheck, TrayStudy}, d.Tray) {
 		return fmt.Errorf("tray %q is not known", clip(d.Tray))
 	}
 	if d.Surround < 20 || d.Surround > 80 {

@@ -193,7 +193,7 @@ func TestDamagedStudiesAreRefused(t *testing.T) {
 		"sheet":           spoilt(t, `"sheet": 0`, `"sheet": 9`),
 		"division":        spoilt(t, `"edges_lightness": []`, `"edges_lightness": [60, 40]`),
 		"no form":         []byte(`{"name": "x"}`),
-		"form nought":     spoilt(t, `"maulstick_study": 4`, `"maulstick_study": 0`),
+		"form nought":     spoilt(t, `"maulstick_study": 5`, `"maulstick_study": 0`),
 		"too long":        bytes.Repeat([]byte(" "), longestFile+1),
 	}
 	for name, data := range cases {
@@ -215,16 +215,20 @@ func TestDamagedStudiesAreRefused(t *testing.T) {
 // Studies of earlier forms open with what a new study has of what they had not, and
 // are kept in the newest form. The first had no division, sheet, neutral, findings or
 // parts of trays; the second no righting, crop of the painter's own, border, spans,
-// lines, path of the eye or sheets; the third no board and no log.
+// lines, path of the eye or sheets; the third no board and no log; the fourth no Check
+// tray.
 func TestStudiesOfEarlierFormsOpen(t *testing.T) {
-	for form := 1; form <= 3; form++ {
+	for form := 1; form <= 4; form++ {
 		var fields map[string]any
 		if err := json.Unmarshal(encoded(t, earlier()), &fields); err != nil {
 			t.Fatal(err)
 		}
 		fields["maulstick_study"] = form
-		for _, name := range []string{"board", "log", "next_entry"} {
-			delete(fields, name)
+		delete(fields["parts"].(map[string]any), "check")
+		if form < 4 {
+			for _, name := range []string{"board", "log", "next_entry"} {
+				delete(fields, name)
+			}
 		}
 		if form < 3 {
 			withoutThird(fields)
@@ -270,7 +274,7 @@ func withoutSecond(fields map[string]any) {
 }
 
 func TestNewerStudyOpensToBeLookedAt(t *testing.T) {
-	data := spoilt(t, `"maulstick_study": 4`, `"brush": {"hog": 12}, "maulstick_study": 7`)
+	data := spoilt(t, `"maulstick_study": 5`, `"brush": {"hog": 12}, "maulstick_study": 7`)
 	d, err := Decode(data)
 	var newer *Newer
 	if !errors.As(err, &newer) || newer.Found != 7 || !strings.Contains(err.Error(), "newer") || newer.Hint() == "" {
@@ -284,7 +288,7 @@ func TestNewerStudyOpensToBeLookedAt(t *testing.T) {
 	if _, err := Encode(d); err == nil {
 		t.Error("a study of a newer form was written, and lost what is not understood here")
 	}
-	if d, err := Decode([]byte(`{"maulstick_study": 5, "id": 5}`)); !errors.As(err, &newer) || !reflect.DeepEqual(d, Document{}) {
+	if d, err := Decode([]byte(`{"maulstick_study": 6, "id": 5}`)); !errors.As(err, &newer) || !reflect.DeepEqual(d, Document{}) {
 		t.Errorf("a newer study that cannot be read gave %+v and %v", d, err)
 	}
 }
@@ -369,7 +373,7 @@ func TestNewerFileOpensToBeLookedAt(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	data := strings.Replace(string(good), `"maulstick_study": 4`, `"maulstick_study": 5`, 1)
+	data := strings.Replace(string(good), `"maulstick_study": 5`, `"maulstick_study": 6`, 1)
 	d, photo, err := DecodeFile([]byte(data))
 	var newer *Newer
 	if !errors.As(err, &newer) || !bytes.Equal(photo, photograph) || d.Name != worked().Name {

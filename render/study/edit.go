@@ -34,6 +34,7 @@ const (
 	TrayValue  = "value"
 	TrayColour = "colour"
 	TrayPlace  = "place"
+	TrayCheck  = "check"
 	TrayStudy  = "study"
 )
 

@@ -64,7 +64,9 @@ func (e *Easel) asides() []aside {
 }
 
 // away says whether the picture on the easel is out of sight.
-func (e *Easel) away() bool { return len(e.doc().Compared) == 2 }
+func (e *Easel) away() bool {
+	return len(e.doc().Compared) == 2 || e.camera.inPlace && e.throughCamera()
+}
 
 // comeBack brings the picture on the easel back into sight.
 func (e *Easel) comeBack() {
@@ -81,7 +83,7 @@ func (e *Easel) halves() (first, second render.Rect) {
 	w, h := e.deviceWidth(), e.deviceHeight()
 	first = render.Rect{Width: w, Height: h}
 	switch d := e.doc(); {
-	case d.Board.Beside == 0 && len(d.Compared) == 0 || min(w, h) < 2:
+	case !e.throughCamera() && d.Board.Beside == 0 && len(d.Compared) == 0 || min(w, h) < 2 || e.camera.inPlace && e.throughCamera():
 	case w >= h:
 		first.Width = w / 2
 		second = render.Rect{X: first.Width, Width: w - first.Width, Height: h}
@@ -184,6 +186,12 @@ func (e *Easel) paneOf(a aside, at render.Rect) (pane render.Pane, scale [2]floa
 
 // panes are all pictures on the screen, but the magnified round.
 func (e *Easel) panes(onEasel render.Pane) []render.Pane {
+	if pane, ok := e.cameraPane(); ok { // before whatever else lies beside
+		if e.away() {
+			return []render.Pane{pane}
+		}
+		return []render.Pane{onEasel, pane}
+	}
 	first, second := e.halves()
 	all := e.asides()
 	panes := []render.Pane{}
@@ -227,6 +235,9 @@ func besideAt(pane render.Pane, scale [2]float64, dpr float64, p place.PhotoPoin
 
 // asidesText says what is seen besides the picture on the easel, and how far it is.
 func (e *Easel) asidesText() string {
+	if e.throughCamera() {
+		return e.cameraText()
+	}
 	all := e.asides()
 	names := make([]string, 0, 2)
 	for _, a := range all {

@@ -52,6 +52,7 @@ type Easel struct {
 	littles   map[string]string // those asked for by key, with why they cannot be made
 	board     board
 	log       logging
+	camera    camera
 	setting   setting
 	printing  printing
 	screen    calibration
@@ -99,6 +100,7 @@ func (e *Easel) Show(doc study.Document, pic *photo.Picture, kept bool) {
 	e.flatTyped, e.diagonals = place.Size{}, ""
 	e.stopPlotting()
 	e.sized = 0
+	e.dropCamera("")
 	e.tool, e.right.busy, e.counts = inHand{}, false, counts{last: e.counts.last}
 	e.setting = setting{last: e.setting.last}
 	e.printing = printing{last: e.printing.last}
@@ -152,6 +154,9 @@ func (e *Easel) Resize(width, height int, dpr float64) {
 func (e *Easel) Leave() {
 	e.hand.drop()
 	e.plain, e.lock.holding = false, false
+	if c := &e.camera; c.lens != lensOff || c.picture != nil {
+		e.dropCamera("The camera was let go when the page went out of sight. Press Look through it to look on.")
+	}
 	if e.keeping.dirty {
 		e.keepNow()
 	}
@@ -174,8 +179,9 @@ func (e *Easel) Tick() (next time.Duration) {
 	e.tickKeep(now)
 	e.tickLock(now)
 	e.tickHand(now)
+	e.tickCamera(now)
 	e.after()
-	for _, due := range []time.Time{e.keepDue(), e.lockDue(), e.handDue(), e.openingDue()} {
+	for _, due := range []time.Time{e.keepDue(), e.lockDue(), e.handDue(), e.cameraDue(), e.openingDue()} {
 		if due.IsZero() {
 			continue
 		}
@@ -221,6 +227,7 @@ func (e *Easel) takeBack(run string) {
 
 // after asks for what follows from a change: new counts, a new frame.
 func (e *Easel) after() {
+	e.checkCamera()
 	e.askCounts()
 	e.askSurveys()
 	e.askLines()

@@ -77,6 +77,7 @@ func (e *Easel) Face() Face {
 	e.faceSheets(&f)
 	e.faceBoard(&f)
 	e.faceLog(&f)
+	e.faceCamera(&f)
 	return f
 }
 
@@ -143,7 +144,7 @@ func wayRound(v study.View) string {
 }
 
 // trays are all trays in the order of the ledge.
-var trays = []string{study.TrayLine, study.TrayShape, study.TrayValue, study.TrayColour, study.TrayPlace, study.TrayStudy}
+var trays = []string{study.TrayLine, study.TrayShape, study.TrayValue, study.TrayColour, study.TrayPlace, study.TrayCheck, study.TrayStudy}
 
 // faceLedge is the ledge's keys and which tray is open.
 func (e *Easel) faceLedge(f *Face) {

@@ -132,6 +132,12 @@ func (e *Easel) pointerDown(p Pointer) {
 	if len(e.hand.down) == 2 || e.hand.doing == spent || len(e.hand.down) == 1 && (e.whole() || e.partDrawn()) {
 		return
 	}
+	if e.overCamera(p.X, p.Y) {
+		if len(e.hand.down) == 0 {
+			e.touchCamera()
+		}
+		return
+	}
 	if e.overOther(p.X, p.Y) && (e.tool.tool != parter || len(e.hand.down) > 0 || e.plain) {
 		return
 	}

@@ -46,6 +46,10 @@ type bench struct {
 	came     bool
 	lays     []layAsk
 	littles  []Little
+	cameras  []cameraAsk
+	lights   int            // how often the camera was switched off
+	frames   []string       // given to the log
+	frame    *photo.Picture // the last of them
 	choosing []string       // what files were to be chosen for
 	held     study.Document // the last that was found to keep every rule
 }
@@ -80,6 +84,19 @@ func (b *bench) StopPlotting()                         { b.halts++ }
 func (b *bench) KeepCalibration(pixels float64)        { b.pixels = pixels }
 func (b *bench) SaveFile(name string, _ study.Document, came bool) {
 	b.saved, b.came = append(b.saved, name), came
+}
+
+func (b *bench) Camera(id int, device string) { b.cameras = append(b.cameras, cameraAsk{id, device}) }
+func (b *bench) CameraOff()                   { b.lights++ }
+func (b *bench) LogFrame(name string, frame *photo.Picture) {
+	b.frames = append(b.frames, name)
+	b.frame = frame
+}
+
+// cameraAsk is a camera that was asked for.
+type cameraAsk struct {
+	id     int
+	device string
 }
 
 // layAsk is a photograph that a small copy was asked of.

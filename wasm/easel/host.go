@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"maulstick/render/colour"
+	"maulstick/render/photo"
 	"maulstick/render/place"
 	"maulstick/render/setout"
 	"maulstick/render/study"
@@ -46,6 +47,15 @@ type Host interface {
 	// LogFile lets the painter choose or take a photograph of the canvas, which comes as
 	// Logged, or as Refuse.
 	LogFile()
+	// Camera asks the browser for a camera by its device, or "" for one at the back, in
+	// place of the one that is on; it is answered by CameraOpened and CameraFrame, or by
+	// CameraFailed. Frames are read while Watching says so.
+	Camera(id int, device string)
+	// CameraOff switches the camera off at once. It is not answered.
+	CameraOff()
+	// LogFrame takes a frame of the camera as a file of that name for the log, which comes
+	// as Logged, or as Refuse.
+	LogFrame(name string, frame *photo.Picture)
 	// PrintSheets hands the painter the study's sheets as a PDF file; how far that is
 	// comes as Printing, its end as Printed or PrintFailed.
 	PrintSheets(id int, doc study.Document)

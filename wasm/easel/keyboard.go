@@ -77,6 +77,10 @@ func (e *Easel) actKey(key string, repeat bool) bool {
 		}
 		e.deleteMark()
 	case "Enter":
+		if e.throughCamera() && !repeat {
+			e.freeze()
+			return true
+		}
 		if !e.placing() || repeat {
 			return false
 		}
@@ -102,6 +106,8 @@ func (e *Easel) escape() bool {
 		e.armed, e.picking, e.tool = false, false, inHand{}
 	case chosen:
 		e.show(e.doc().Choosing(0))
+	case e.camera.frozen && e.throughCamera():
+		e.freeze()
 	case e.doc().Tray != "":
 		e.show(e.doc().WithTray(""))
 	default:

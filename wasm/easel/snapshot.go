@@ -22,6 +22,15 @@ type snapshot struct {
 	Laid     bool            `json:"laid"`    // what is seen beside the photograph is there
 	Kept     bool            `json:"kept"`    // the state shown is written away
 	Failure  string          `json:"keeping_failure"`
+	Camera   *cameraState    `json:"camera"` // null while nothing is seen through it
+}
+
+// cameraState is what is seen through the camera.
+type cameraState struct {
+	On     bool `json:"on"`
+	Frozen bool `json:"frozen"`
+	Width  int  `json:"width_px"`
+	Height int  `json:"height_px"`
 }
 
 // area is the size of the picture's area.
@@ -55,6 +64,10 @@ func (e *Easel) Snapshot() []byte {
 		d := e.doc()
 		s.Study, s.Crop, s.Reading, s.Laid = &d, d.Crop(), e.placed(), e.allLaid()
 		s.SetOut = !e.linesNeeded() || e.setting.current() || e.setting.failed != ""
+	}
+	if y := e.camera.picture; y != nil {
+		size := y.Picture().Size()
+		s.Camera = &cameraState{On: e.camera.lens == lensOn, Frozen: e.camera.frozen, Width: size.Width, Height: size.Height}
 	}
 	if e.ready() {
 		s.Scale = e.viewport().Scale

@@ -1,0 +1,247 @@
+//go:build js
+
+package main
+
+import (
+	"math"
+	"strings"
+	"syscall/js"
+
+	"maulstick/render/photo"
+	"maulstick/render/place"
+	"maulstick/wasm/easel"
+)
+
+// The frames of a camera are asked for, and read, no larger than this.
+const (
+	cameraLong  = 1280
+	cameraShort = 720
+)
+
+// lens is the camera that is on, and the picture that its frames are read into.
+type lens struct {
+	id      int // the number of the newest Camera; 0 once it is off
+	stream  js.Value
+	video   js.Value
+	context js.Value // of a canvas as large as the picture
+	pyramid *photo.Pyramid
+	fresh   bool // a frame has come that was not read
+	armed   bool // the browser will tell when the next one comes
+	came    js.Func
+}
+
+// Camera implements easel.Host.
+func (p *page) Camera(id int, device string) {
+	p.CameraOff()
+	p.lens.id = id
+	go p.openCamera(id, device)
+}
+
+// CameraOff implements easel.Host. The light goes off with the tracks, and with nothing
+// else.
+func (p *page) CameraOff() {
+	stopTracks(p.lens.stream)
+	if p.lens.video.Truthy() {
+		p.lens.video.Set("srcObject", nil)
+		p.lens.video.Call("remove")
+		p.lens.came.Release()
+	}
+	p.lens = lens{}
+}
+
+// stopTracks ends all tracks of a stream, if there is one.
+func stopTracks(stream js.Value) {
+	if !stream.Truthy() {
+		return
+	}
+	tracks := stream.Call("getTracks")
+	for i := range tracks.Length() {
+		tracks.Index(i).Call("stop")
+	}
+}
+
+// openCamera asks the browser for a camera. One that it lends too late is given back.
+func (p *page) openCamera(id int, device string) {
+	devices := p.window.Get("navigator").Get("mediaDevices")
+	if !devices.Truthy() || !devices.Get("getUserMedia").Truthy() {
+		p.noCamera(id, "", "")
+		return
+	}
+	stream, err := await(devices.Call("getUserMedia", map[string]any{"audio": false, "video": wanted(device)}))
+	if err != nil {
+		name, more, _ := strings.Cut(err.Error(), ": ")
+		p.noCamera(id, name, more)
+		return
+	}
+	if id != p.lens.id {
+		stopTracks(stream)
+		return
+	}
+	p.lens.stream = stream
+	track := stream.Call("getVideoTracks").Index(0)
+	p.followTrack(id, track)
+	p.play(stream)
+	all, _ := await(devices.Call("enumerateDevices"))
+	if id != p.lens.id {
+		return
+	}
+	p.tell(func() {
+		p.easel.CameraOpened(id, track.Call("getSettings").Get("deviceId").String(), camerasOf(all))
+	})
+}
+
+// wanted are the constraints on a camera: a device, or one at the back.
+func wanted(device string) map[string]any {
+	video := map[string]any{
+		"width": map[string]any{"ideal": cameraLong}, "height": map[string]any{"ideal": cameraShort},
+		"frameRate": map[string]any{"ideal": 30},
+	}
+	if device == "" {
+		video["facingMode"] = map[string]any{"ideal": "environment"}
+	} else {
+		video["deviceId"] = map[string]any{"exact": device}
+	}
+	return video
+}
+
+// camerasOf are the cameras among a browser's devices.
+func camerasOf(devices js.Value) []easel.CameraDevice {
+	var all []easel.CameraDevice
+	for i := 0; devices.Truthy() && i < devices.Length(); i++ {
+		if d := devices.Index(i); d.Get("kind").String() == "videoinput" {
+			all = append(all, easel.CameraDevice{ID: d.Get("deviceId").String(), Name: d.Get("label").String()})
+		}
+	}
+	return all
+}
+
+// noCamera tells why there is no camera: the name of what the browser threw, "" if it has
+// none to lend, and what it says besides.
+func (p *page) noCamera(id int, name, more string) {
+	permission := ""
+	state := js.Undefined()
+	if permissions := p.window.Get("navigator").Get("permissions"); permissions.Truthy() {
+		// Some browsers do not know this permission.
+		state, _ = await(permissions.Call("query", map[string]any{"name": "camera"}))
+	}
+	if state.Truthy() {
+		permission = state.Get("state").String()
+	}
+	allowed := true
+	if rules := p.document.Get("featurePolicy"); rules.Truthy() {
+		allowed = rules.Call("allowsFeature", "camera").Bool()
+	}
+	why := easel.WhyNoCamera(name, p.window.Get("isSecureContext").Bool(), allowed, permission)
+	p.tell(func() { p.easel.CameraFailed(id, why, more) })
+}
+
+// followTrack tells when the camera is taken away, or sends nothing for a while.
+func (p *page) followTrack(id int, track js.Value) {
+	listen(track, "ended", func(js.Value) { p.tell(func() { p.easel.CameraFailed(id, easel.CameraTaken, "") }) })
+	for event, silent := range map[string]bool{"mute": true, "unmute": false} {
+		listen(track, event, func(js.Value) { p.tell(func() { p.easel.CameraSilent(id, silent) }) })
+	}
+}
+
+// play has the stream decoded, out of sight.
+func (p *page) play(stream js.Value) {
+	document := js.Global().Get("document")
+	video := document.Call("createElement", "video")
+	video.Set("muted", true)
+	video.Set("playsInline", true)
+	video.Set("hidden", true)
+	video.Set("srcObject", stream)
+	document.Get("body").Call("append", video)
+	p.lens.video = video
+	p.lens.came = js.FuncOf(func(js.Value, []js.Value) any {
+		p.lens.armed, p.lens.fresh = false, true
+		p.game.gate.wake()
+		return nil
+	})
+	video.Call("play").Call("catch", js.Global().Get("Object")) // it ends with the camera
+	p.awaitFrame()
+}
+
+// awaitFrame has the browser tell when a frame comes: one that decodes videos without
+// telling is looked at whenever it draws.
+func (p *page) awaitFrame() {
+	l := &p.lens
+	if l.armed || l.fresh || !l.video.Truthy() {
+		return
+	}
+	l.armed = true
+	if l.video.Get("requestVideoFrameCallback").Truthy() {
+		l.video.Call("requestVideoFrameCallback", l.came)
+		return
+	}
+	p.window.Call("requestAnimationFrame", l.came)
+}
+
+// frameCame says whether a frame has come that was not read.
+func (p *page) frameCame() bool { return p.lens.fresh && p.easel.Watching() }
+
+// takeFrame reads a frame that has come into the picture, if frames are wanted, and says
+// whether it did. It is called in Ebiten's Update.
+func (p *page) takeFrame() bool {
+	l := &p.lens
+	if !p.easel.Watching() {
+		l.fresh = false
+		return false
+	}
+	defer p.awaitFrame()
+	if !l.fresh {
+		return false
+	}
+	l.fresh = false
+	size := fitted(l.video.Get("videoWidth").Int(), l.video.Get("videoHeight").Int())
+	if size.Width == 0 || size.Height == 0 {
+		return false
+	}
+	if l.pyramid == nil || l.pyramid.Picture().Size() != size {
+		context, err := stripContext(size.Width, size.Height)
+		if err != nil {
+			id := l.id
+			p.tell(func() { p.easel.CameraFailed(id, easel.CameraNoise, "") })
+			return false
+		}
+		l.context, l.pyramid = context, photo.NewPyramid(photo.New(size.Width, size.Height))
+		l.pyramid.Finish() // it stores no smaller copies
+	}
+	l.context.Call("drawImage", l.video, 0, 0, size.Width, size.Height)
+	data := l.context.Call("getImageData", 0, 0, size.Width, size.Height).Get("data")
+	js.CopyBytesToGo(l.pyramid.Picture().Pix, data)
+	letGoOf(data)
+	p.game.screen.Renew(l.pyramid)
+	id, pyramid := l.id, l.pyramid
+	p.tell(func() { p.easel.CameraFrame(id, pyramid) })
+	return true
+}
+
+// fitted is the size of a frame as it is read.
+func fitted(width, height int) place.Pixels {
+	long, short := float64(max(width, height)), float64(min(width, height))
+	scale := min(1, cameraLong/max(long, 1), cameraShort/max(short, 1))
+	return place.Pixels{Width: int(math.Round(float64(width) * scale)), Height: int(math.Round(float64(height) * scale))}
+}
+
+// LogFrame implements easel.Host: the browser makes a PNG of the frame, which loses
+// nothing of what was seen.
+func (p *page) LogFrame(name string, frame *photo.Picture) {
+	context, err := stripContext(frame.Width, frame.Height)
+	if err != nil {
+		go p.tell(func() { p.easel.Refuse(err) })
+		return
+	}
+	image := context.Call("createImageData", frame.Width, frame.Height)
+	js.CopyBytesToJS(image.Get("data"), frame.Pix)
+	context.Call("putImageData", image, 0, 0)
+	var made js.Func
+	made = js.FuncOf(func(_ js.Value, args []js.Value) any {
+		made.Release()
+		if blob := first(args); blob.Truthy() {
+			p.logFile(js.Global().Get("File").New([]any{blob}, name))
+		}
+		return nil
+	})
+	context.Get("canvas").Call("toBlob", made)
+}
