@@ -366,6 +366,12 @@ type snapshot struct {
 	Laid     bool   `json:"laid"`
 	Kept     bool   `json:"kept"`
 	Failure  string `json:"keeping_failure"`
+	Camera   *struct {
+		On     bool `json:"on"`
+		Frozen bool `json:"frozen"`
+		Width  int  `json:"width_px"`
+		Height int  `json:"height_px"`
+	} `json:"camera"`
 }
 
 func (p *tab) snapshot() snapshot {

@@ -28,7 +28,7 @@ func TestScreen(t *testing.T) {
 		t.Fatalf("%v: run make tools", err)
 	}
 	s := newSite(t)
-	b := startBrowser(t, t.TempDir())
+	b := withCamera(t)
 	for _, size := range screens {
 		t.Run(fmt.Sprintf("%dx%d", size.width, size.height), func(t *testing.T) {
 			p := b.openFresh(t, size, s.url())
@@ -60,7 +60,7 @@ var trays = []struct {
 	parts []string
 }{
 	{"line", study.LineParts}, {"shape", study.ShapeParts}, {"value", study.ValueParts}, {"colour", study.ColourParts},
-	{"place", study.PlaceParts}, {"study", study.StudyParts},
+	{"place", study.PlaceParts}, {"check", study.CheckParts}, {"study", study.StudyParts},
 }
 
 // filledBy are the keys that fill a part with what it can hold; those of tools in
@@ -74,6 +74,7 @@ var filledBy = map[string]struct {
 	"lines":      {keys: []string{"use-diagonals", "use-thirds", "use-squares", "use-golden"}},
 	"crossings":  {keys: []string{"row-crossing-1", "focal-here"}},
 	"chalk":      {keys: []string{"round-32"}},
+	"camera":     {keys: []string{"camera-look", "camera-freeze", "camera-place"}},
 	"board":      {first: (*tab).fillBoard, keys: []string{"board-borrow", "row-borrowed-1"}, tools: []string{"board-part"}},
 	"log":        {first: (*tab).fillLog},
 }
