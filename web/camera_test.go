@@ -354,17 +354,18 @@ func TestCameraRefused(t *testing.T) {
 			if c.script == "" {
 				scripts = nil
 			}
-			p := c.b.open(landscape, from.url(), scripts...)
+			p := c.b.openFresh(t, landscape, from.url(), scripts...)
 			defer p.close()
 			p.settle()
 			if c.set != "" {
 				call(p, permissions.SetPermission, permissions.SetPermissionParams{
 					Permission: &permissions.PermissionDescriptor{Name: "camera"}, Setting: c.set, Origin: strings.TrimSuffix(from.url(), "/"),
+					BrowserContextID: chromedp.FromContext(p.ctx).BrowserContextID,
 				})
 			}
 			p.press("tray-check")
 			p.settle()
-			before := p.whole()
+			before := p.studyText()
 			p.press("camera-look")
 			p.await("it is told why", `document.getElementById('camera-note').textContent.includes(%s)`, c.says)
 			if text := p.text("camera-note"); !inSentences(text) {
@@ -374,7 +375,7 @@ func TestCameraRefused(t *testing.T) {
 				t.Error("its key shows that the camera is on")
 			}
 			p.settle()
-			if now := p.whole(); now != before {
+			if now := p.studyText(); now != before {
 				t.Errorf("the study goes from %s to %s", before, now)
 			}
 		})
