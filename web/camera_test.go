@@ -439,3 +439,38 @@ func TestCameraByKeyboard(t *testing.T) {
 	p.byKey("camera-look")
 	p.await("the light is out", `window.lent.every((t) => t.readyState === 'ended')`)
 }
+
+// BenchmarkCamera looks through a camera of thirty frames a second at 1280 x 720 pixels,
+// in the place of the reference, and reports how many of them the page draws in a second
+// under each look, and beside the reference in full colour.
+func BenchmarkCamera(b *testing.B) {
+	s := newSite(b)
+	p := withCamera(b).open(landscape, s.url())
+	p.settleKept()
+	p.lookThrough()
+	looks := []struct {
+		name string
+		keys []string
+	}{
+		{"beside", nil}, {"photograph", []string{"camera-place"}}, {"mirror", []string{"mirror"}}, {"grey", []string{"mirror", "grey"}},
+		{"filter", []string{"grey", "filter"}}, {"steps", []string{"filter", "steps"}}, {"one-step", []string{"only"}},
+		{"squint", []string{"steps", "squint"}},
+	}
+	for b.Loop() {
+		for _, l := range looks {
+			for _, key := range l.keys {
+				p.press(key)
+			}
+			p.settle()
+			time.Sleep(time.Second)
+			const span = 5 * time.Second
+			began, before := time.Now(), p.frames().Drawn
+			time.Sleep(span)
+			after := p.frames().Drawn
+			b.ReportMetric(float64(after-before)/time.Since(began).Seconds(), l.name+"-frames/s")
+		}
+		for _, key := range []string{"squint", "camera-place"} {
+			p.press(key)
+		}
+	}
+}
