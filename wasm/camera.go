@@ -22,10 +22,13 @@ const (
 type lens struct {
 	id      int // the number of the newest Camera; 0 once it is off
 	stream  js.Value
-	video   js.Value
-	context js.Value // of a canvas as large as the picture
+	reader  js.Value     // of the frames themselves, where the browser hands them out
+	data    js.Value     // what reader's newest frame was copied to
+	size    place.Pixels // of that
+	video   js.Value     // that plays them, where it does not
+	context js.Value     // of a canvas that video is drawn on, as large as the picture
 	pyramid *photo.Pyramid
-	fresh   bool // a frame has come that was not read
+	fresh   bool // a frame has come that was not taken
 	armed   bool // the browser will tell when the next one comes
 	came    js.Func
 }
@@ -41,6 +44,7 @@ func (p *page) Camera(id int, device string) {
 // else.
 func (p *page) CameraOff() {
 	stopTracks(p.lens.stream)
+	p.letGoReader()
 	if p.lens.video.Truthy() {
 		p.lens.video.Set("srcObject", nil)
 		p.lens.video.Call("remove")
@@ -80,7 +84,7 @@ func (p *page) openCamera(id int, device string) {
 	p.lens.stream = stream
 	track := stream.Call("getVideoTracks").Index(0)
 	p.followTrack(id, track)
-	p.play(stream)
+	p.begin(stream)
 	all, _ := await(devices.Call("enumerateDevices"))
 	if id != p.lens.id {
 		return
@@ -143,6 +147,26 @@ func (p *page) followTrack(id int, track js.Value) {
 	}
 }
 
+// begin has the frames of a stream come. Where the browser hands them out as they are they
+// are copied in a small part of the time that it takes to draw a video and read it back.
+func (p *page) begin(stream js.Value) {
+	if processor := p.window.Get("MediaStreamTrackProcessor"); processor.Truthy() {
+		track := stream.Call("getVideoTracks").Index(0)
+		p.lens.reader = processor.New(map[string]any{"track": track}).Get("readable").Call("getReader")
+	} else {
+		p.play(stream)
+	}
+	p.awaitFrame()
+}
+
+// letGoReader gives up reading frames as they are.
+func (p *page) letGoReader() {
+	if p.lens.reader.Truthy() {
+		p.lens.reader.Call("cancel").Call("catch", js.Global().Get("Object"))
+		p.lens.reader = js.Undefined()
+	}
+}
+
 // play has the stream decoded, out of sight.
 func (p *page) play(stream js.Value) {
 	document := js.Global().Get("document")
@@ -154,33 +178,78 @@ func (p *page) play(stream js.Value) {
 	document.Get("body").Call("append", video)
 	p.lens.video = video
 	p.lens.came = js.FuncOf(func(js.Value, []js.Value) any {
-		p.lens.armed, p.lens.fresh = false, true
-		p.game.gate.wake()
+		p.frameIs()
 		return nil
 	})
 	video.Call("play").Call("catch", js.Global().Get("Object")) // it ends with the camera
-	p.awaitFrame()
+}
+
+// frameIs notes that a frame has come, and lets the game take it.
+func (p *page) frameIs() {
+	p.lens.armed, p.lens.fresh = false, true
+	p.game.gate.wake()
 }
 
 // awaitFrame has the browser tell when a frame comes: one that decodes videos without
 // telling is looked at whenever it draws.
 func (p *page) awaitFrame() {
 	l := &p.lens
-	if l.armed || l.fresh || !l.video.Truthy() {
+	if l.armed || l.fresh || !l.stream.Truthy() {
 		return
 	}
 	l.armed = true
-	if l.video.Get("requestVideoFrameCallback").Truthy() {
+	switch {
+	case l.reader.Truthy():
+		go p.readFrame(l.id, l.reader)
+	case l.video.Get("requestVideoFrameCallback").Truthy():
 		l.video.Call("requestVideoFrameCallback", l.came)
-		return
+	default:
+		p.window.Call("requestAnimationFrame", l.came)
 	}
-	p.window.Call("requestAnimationFrame", l.came)
 }
 
-// frameCame says whether a frame has come that was not read.
+// readFrame waits for a frame and copies it. If the browser cannot do that the stream is
+// played instead.
+func (p *page) readFrame(id int, reader js.Value) {
+	result, err := await(reader.Call("read"))
+	if err != nil || !result.Get("value").Truthy() {
+		return // the track has ended, and tells so itself
+	}
+	frame := result.Get("value")
+	copied := id == p.lens.id && p.copyFrame(frame)
+	frame.Call("close")
+	switch {
+	case id != p.lens.id:
+	case copied:
+		p.frameIs()
+	default:
+		p.letGoReader()
+		p.lens.armed = false
+		p.play(p.lens.stream)
+		p.awaitFrame()
+	}
+}
+
+// copyFrame copies a frame that needs neither turning nor reducing, and says whether it
+// did.
+func (p *page) copyFrame(frame js.Value) bool {
+	l := &p.lens
+	shown, seen := frame.Get("visibleRect"), place.Pixels{Width: frame.Get("displayWidth").Int(), Height: frame.Get("displayHeight").Int()}
+	upright := frame.Get("rotation").Equal(js.ValueOf(0)) && !frame.Get("flip").Truthy()
+	if !upright || !shown.Truthy() || shown.Get("width").Int() != seen.Width || shown.Get("height").Int() != seen.Height || fitted(seen) != seen {
+		return false
+	}
+	if l.size != seen {
+		l.size, l.data = seen, js.Global().Get("Uint8Array").New(4*seen.Width*seen.Height)
+	}
+	_, err := await(frame.Call("copyTo", l.data, map[string]any{"format": "RGBA", "colorSpace": "srgb"}))
+	return err == nil
+}
+
+// frameCame says whether a frame has come that was not taken.
 func (p *page) frameCame() bool { return p.lens.fresh && p.easel.Watching() }
 
-// takeFrame reads a frame that has come into the picture, if frames are wanted, and says
+// takeFrame puts a frame that has come into the picture, if frames are wanted, and says
 // whether it did. It is called in Ebiten's Update.
 func (p *page) takeFrame() bool {
 	l := &p.lens
@@ -193,35 +262,53 @@ func (p *page) takeFrame() bool {
 		return false
 	}
 	l.fresh = false
-	size := fitted(l.video.Get("videoWidth").Int(), l.video.Get("videoHeight").Int())
+	size := l.size
+	if !l.reader.Truthy() {
+		size = fitted(place.Pixels{Width: l.video.Get("videoWidth").Int(), Height: l.video.Get("videoHeight").Int()})
+	}
 	if size.Width == 0 || size.Height == 0 {
 		return false
 	}
 	if l.pyramid == nil || l.pyramid.Picture().Size() != size {
-		context, err := stripContext(size.Width, size.Height)
-		if err != nil {
-			id := l.id
-			p.tell(func() { p.easel.CameraFailed(id, easel.CameraNoise, "") })
-			return false
-		}
-		l.context, l.pyramid = context, photo.NewPyramid(photo.New(size.Width, size.Height))
+		l.pyramid, l.context = photo.NewPyramid(photo.New(size.Width, size.Height)), js.Undefined()
 		l.pyramid.Finish() // it stores no smaller copies
 	}
-	l.context.Call("drawImage", l.video, 0, 0, size.Width, size.Height)
-	data := l.context.Call("getImageData", 0, 0, size.Width, size.Height).Get("data")
-	js.CopyBytesToGo(l.pyramid.Picture().Pix, data)
-	letGoOf(data)
+	if l.reader.Truthy() {
+		js.CopyBytesToGo(l.pyramid.Picture().Pix, l.data)
+	} else if !p.drawVideo(size) {
+		return false
+	}
 	p.game.screen.Renew(l.pyramid)
 	id, pyramid := l.id, l.pyramid
 	p.tell(func() { p.easel.CameraFrame(id, pyramid) })
 	return true
 }
 
-// fitted is the size of a frame as it is read.
-func fitted(width, height int) place.Pixels {
-	long, short := float64(max(width, height)), float64(min(width, height))
+// drawVideo draws the frame that the video stands at into the picture. A browser that does
+// not hand out what is drawn has the camera let go.
+func (p *page) drawVideo(size place.Pixels) bool {
+	l := &p.lens
+	if !l.context.Truthy() {
+		context, err := stripContext(size.Width, size.Height)
+		if err != nil {
+			id := l.id
+			p.tell(func() { p.easel.CameraFailed(id, easel.CameraNoise, "") })
+			return false
+		}
+		l.context = context
+	}
+	l.context.Call("drawImage", l.video, 0, 0, size.Width, size.Height)
+	data := l.context.Call("getImageData", 0, 0, size.Width, size.Height).Get("data")
+	js.CopyBytesToGo(l.pyramid.Picture().Pix, data)
+	letGoOf(data)
+	return true
+}
+
+// fitted is the size that a frame is read in.
+func fitted(came place.Pixels) place.Pixels {
+	long, short := float64(max(came.Width, came.Height)), float64(min(came.Width, came.Height))
 	scale := min(1, cameraLong/max(long, 1), cameraShort/max(short, 1))
-	return place.Pixels{Width: int(math.Round(float64(width) * scale)), Height: int(math.Round(float64(height) * scale))}
+	return place.Pixels{Width: int(math.Round(float64(came.Width) * scale)), Height: int(math.Round(float64(came.Height) * scale))}
 }
 
 // LogFrame implements easel.Host: the browser makes a PNG of the frame, which loses

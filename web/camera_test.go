@@ -34,17 +34,26 @@ const (
 // and others that lie well inside of what sRGB shows.
 var fields = [filmAcross*filmDown - 1][3]uint8{
 	{30, 128, 128}, {75, 128, 128}, {126, 128, 128}, {190, 128, 128},
-	{225, 128, 128}, {63, 102, 240}, {173, 42, 26}, {32, 240, 118},
+	{225, 128, 128}, {90, 110, 200}, {140, 80, 80}, {70, 190, 120},
 	{150, 80, 170}, {120, 150, 90}, {160, 110, 150},
 }
 
-// srgbOf is such a colour in R'G'B' by ITU-R BT.709-6, 3.2 to 3.4, which is what Chromium
-// takes a camera's frames for.
-func srgbOf(c [3]uint8) colour.SRGB {
+// A matrix of Y'CbCr, by the parts of red and of blue in Y'. The film does not say which
+// is its own: Chromium takes its frames for BT.601 where it hands them out as they are,
+// and for BT.709 where it plays them.
+type matrix struct{ red, blue float64 }
+
+var (
+	bt601 = matrix{0.299, 0.114}   // ITU-R BT.601-7, 2.5.1
+	bt709 = matrix{0.2126, 0.0722} // ITU-R BT.709-6, 3.2
+)
+
+// srgbOf is such a colour in R'G'B'.
+func (m matrix) srgbOf(c [3]uint8) colour.SRGB {
 	y, cb, cr := (float64(c[0])-16)/219, (float64(c[1])-128)/224, (float64(c[2])-128)/224
 	code := func(v float64) uint8 { return uint8(math.Round(255 * min(max(v, 0), 1))) }
-	r, b := y+1.5748*cr, y+1.8556*cb
-	return colour.SRGB{R: code(r), G: code((y - 0.2126*r - 0.0722*b) / 0.7152), B: code(b)}
+	r, b := y+2*(1-m.red)*cr, y+2*(1-m.blue)*cb
+	return colour.SRGB{R: code(r), G: code((y - m.red*r - m.blue*b) / (1 - m.red - m.blue)), B: code(b)}
 }
 
 // writeFilm writes the film as YUV4MPEG2, 4:2:0, thirty frames a second.
@@ -136,7 +145,7 @@ func cameraPane(s snapshot, inPlace bool) (at render.Rect, view render.Viewport)
 // showsFilm holds the middle of every field of the film, as the screen shows it, to its
 // colour under the look that is on. A field may be off by the rounding of the browser's
 // conversion and of the look; one whose step that could change is left out.
-func (p *tab) showsFilm(t *testing.T, what string, inPlace bool) {
+func (p *tab) showsFilm(t *testing.T, what string, inPlace bool, m matrix) {
 	t.Helper()
 	const within = 3
 	seen := p.picture()
@@ -150,7 +159,7 @@ func (p *tab) showsFilm(t *testing.T, what string, inPlace bool) {
 		}
 		x, y := view.ToScreen(middle)
 		c := seen.NRGBAAt(at.X+int(x), at.Y+int(y))
-		rgb := srgbOf(field)
+		rgb := m.srgbOf(field)
 		if s.Study.Look.Tone == look.Steps && stepUnsure(s.Study.Look, grey, rgb, within) {
 			continue
 		}
@@ -192,37 +201,58 @@ func (p *tab) lit() int {
 }
 
 // A film of known colours is read back from the screen under every kind of look, beside
-// the reference and in its place; frozen it stands still, and goes into the log as it was.
+// the reference and in its place; frozen it stands still, and goes into the log as it was:
+// where the browser hands out frames as they are, and where it does not, for which it is
+// made to lack that.
 func TestCamera(t *testing.T) {
 	s := newSite(t)
-	p := withCamera(t).open(landscape, s.url(), noteTracks)
-	p.settleKept()
-	p.lookThrough()
-	if c := p.snapshot().Camera; c.Width != filmWidth || c.Height != filmHeight {
-		t.Fatalf("the camera is %+v", c)
+	b := withCamera(t)
+	for what, c := range map[string]struct {
+		script string
+		matrix matrix
+	}{
+		"frames as they are": {matrix: bt601},
+		"a video drawn":      {`delete window.MediaStreamTrackProcessor`, bt709},
+		"a silent video":     {`delete window.MediaStreamTrackProcessor; delete HTMLVideoElement.prototype.requestVideoFrameCallback`, bt709},
+	} {
+		t.Run(what, func(t *testing.T) {
+			p := b.openFresh(t, landscape, s.url(), noteTracks, c.script)
+			p.settleKept()
+			p.lookThrough()
+			if seen := p.snapshot().Camera; seen.Width != filmWidth || seen.Height != filmHeight {
+				t.Fatalf("the camera is %+v", seen)
+			}
+			p.looksAtFilm(t, c.matrix)
+			p.freezes(t, c.matrix)
+			p.logsFrame(t, c.matrix)
+			if faults := p.complaints(); len(faults) > 0 {
+				t.Errorf("the console complains: %q", faults)
+			}
+			p.close()
+		})
 	}
-	p.showsFilm(t, "in full colour", false)
+}
+
+// looksAtFilm looks at the film under every kind of look.
+func (p *tab) looksAtFilm(t *testing.T, m matrix) {
+	t.Helper()
+	p.showsFilm(t, "in full colour", false, m)
 	for _, keys := range [][]string{{"grey"}, {"filter"}, {"filter", "grey", "steps"}, {"only"}, {"steps", "mirror"}, {"mirror"}} {
 		for _, key := range keys {
 			p.press(key)
 		}
-		p.showsFilm(t, strings.Join(keys, " and "), false)
+		p.showsFilm(t, strings.Join(keys, " and "), false, m)
 	}
 	p.press("squint")
-	p.showsFilm(t, "squinted at", false)
+	p.showsFilm(t, "squinted at", false, m)
 	p.press("squint")
 	p.press("camera-place")
-	p.showsFilm(t, "in its place", true)
+	p.showsFilm(t, "in its place", true, m)
 	p.press("camera-place")
-	p.freezes(t)
-	p.logsFrame(t)
-	if faults := p.complaints(); len(faults) > 0 {
-		t.Errorf("the console complains: %q", faults)
-	}
 }
 
 // freezes touches the live picture: it is drawn no more, until it is touched again.
-func (p *tab) freezes(t *testing.T) {
+func (p *tab) freezes(t *testing.T, m matrix) {
 	t.Helper()
 	at, _ := cameraPane(p.snapshot(), false)
 	middle := p.over((float64(at.X)+float64(at.Width)/2)/float64(p.snapshot().Area.Width), 0.5)
@@ -231,9 +261,9 @@ func (p *tab) freezes(t *testing.T) {
 	p.await("it is frozen", `window.maulstick.snapshot().camera.frozen`)
 	p.settle()
 	p.moves(t, "frozen", false)
-	p.showsFilm(t, "frozen", false)
+	p.showsFilm(t, "frozen", false, m)
 	p.press("grey")
-	p.showsFilm(t, "frozen and grey", false)
+	p.showsFilm(t, "frozen and grey", false, m)
 	p.press("grey")
 	time.Sleep(400 * time.Millisecond) // a second tap at once would be the same touch
 	p.tapAlone(middle)
@@ -255,7 +285,7 @@ func (p *tab) moves(t *testing.T, what string, want bool) {
 }
 
 // logsFrame puts what is frozen into the log, and lays that beside the reference.
-func (p *tab) logsFrame(t *testing.T) {
+func (p *tab) logsFrame(t *testing.T, m matrix) {
 	t.Helper()
 	p.press("camera-log")
 	p.await("it is in the log", `window.maulstick.snapshot().study.log.length === 1`)
@@ -272,7 +302,7 @@ func (p *tab) logsFrame(t *testing.T) {
 	p.press("entry-1")
 	p.press("log-beside")
 	p.settle()
-	p.showsFilm(t, "from the log", false)
+	p.showsFilm(t, "from the log", false, m)
 }
 
 // The light of the camera is out wherever its picture cannot be seen.
@@ -409,7 +439,7 @@ func TestCameraTakenAway(t *testing.T) {
 	p.press("camera-freeze")
 	eval[chromedp.Void](p, taken)
 	p.await("it is told", `document.getElementById('camera-note').textContent.includes('taken away')`)
-	p.showsFilm(t, "frozen before", false)
+	p.showsFilm(t, "frozen before", false, bt601)
 	p.press("camera-freeze")
 	p.await("the camera is on again", `window.maulstick.snapshot().camera?.on === true`)
 	p.settle()
@@ -435,7 +465,7 @@ func TestCameraByKeyboard(t *testing.T) {
 	p.keys("\r")
 	p.await("Enter on the picture lets it go", `!window.maulstick.snapshot().camera.frozen`)
 	p.byKey("camera-place")
-	p.showsFilm(t, "in its place", true)
+	p.showsFilm(t, "in its place", true, bt601)
 	p.byKey("camera-look")
 	p.await("the light is out", `window.lent.every((t) => t.readyState === 'ended')`)
 }
