@@ -269,7 +269,8 @@ func (p *page) takeFrame() bool {
 	if size.Width == 0 || size.Height == 0 {
 		return false
 	}
-	if l.pyramid == nil || l.pyramid.Picture().Size() != size {
+	another := l.pyramid == nil || l.pyramid.Picture().Size() != size
+	if another {
 		l.pyramid, l.context = photo.NewPyramid(photo.New(size.Width, size.Height)), js.Undefined()
 		l.pyramid.Finish() // it stores no smaller copies
 	}
@@ -279,8 +280,10 @@ func (p *page) takeFrame() bool {
 		return false
 	}
 	p.game.screen.Renew(l.pyramid)
-	id, pyramid := l.id, l.pyramid
-	p.tell(func() { p.easel.CameraFrame(id, pyramid) })
+	if another { // telling takes as long as drawing does
+		id, pyramid := l.id, l.pyramid
+		p.tell(func() { p.easel.CameraFrame(id, pyramid) })
+	}
 	return true
 }
 
