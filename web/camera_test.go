@@ -121,6 +121,12 @@ func (p *tab) lookThrough() {
 	p.t.Helper()
 	p.press("tray-check")
 	p.settle()
+	p.startCamera()
+}
+
+// startCamera looks through the camera, its part being open.
+func (p *tab) startCamera() {
+	p.t.Helper()
 	p.press("camera-look")
 	p.await("the camera is on", `window.maulstick.snapshot().camera?.on === true`)
 	p.settle()

@@ -74,7 +74,7 @@ var filledBy = map[string]struct {
 	"lines":      {keys: []string{"use-diagonals", "use-thirds", "use-squares", "use-golden"}},
 	"crossings":  {keys: []string{"row-crossing-1", "focal-here"}},
 	"chalk":      {keys: []string{"round-32"}},
-	"camera":     {keys: []string{"camera-look", "camera-freeze", "camera-place"}},
+	"camera":     {first: (*tab).startCamera, keys: []string{"camera-freeze", "camera-place"}},
 	"board":      {first: (*tab).fillBoard, keys: []string{"board-borrow", "row-borrowed-1"}, tools: []string{"board-part"}},
 	"log":        {first: (*tab).fillLog},
 }
