@@ -1,7 +1,9 @@
 package check
 
 import (
+	"cmp"
 	"math"
+	"slices"
 
 	"maulstick/render/photo"
 	"maulstick/render/place"
@@ -23,13 +25,17 @@ type Declined struct{ Reason, Help string }
 func (d *Declined) Error() string { return d.Reason }
 
 const (
-	copySide    = 800  // pixels of the long side of the copy that canvases are found on
-	leastCanvas = 0.06 // of the photograph that a canvas fills at least
-	mostMisfit  = 0.07 // of proportions and right angles under any lens
-	leastSide   = 0.30 // of each side that must hold an edge
-	leastMean   = 0.55 // the same, mean of the four sides
-	rivalScore  = 0.10 // a rival this near the best leaves it open which is the canvas
-	rivalApart  = 0.02 // of the diagonal that a rival's corners lie off at least
+	copySide    = 800   // pixels of the long side of the copy that canvases are found on
+	leastCanvas = 0.06  // of the photograph that a canvas fills at least
+	mostMisfit  = 0.07  // of proportions and right angles under any lens
+	leastSide   = 0.30  // of each side that must hold an edge
+	leastMean   = 0.55  // the same, mean of the four sides
+	mostFrames  = 6     // that are refined
+	frameScore  = 0.5   // less than the best of those
+	rivalScore  = 0.12  // a rival this near the best leaves it open which is the canvas
+	rivalApart  = 0.008 // of the diagonal that a rival's corners lie off at least
+	looseMisfit = 0.006 // once the bow is out
+	misfitCost  = 8.0   // of the score, for misfit of one
 )
 
 const cornersHelp = "touch the four corners, or give them with -corners"
@@ -46,22 +52,41 @@ func FindCanvas(p *photo.Picture, canvas place.Size) (Canvas, error) {
 	}
 	edgels := slopesOf(small, edgeBlur).edgels()
 	upright, level := longLines(edgels, small.Width, small.Height)
-	best, rival, ok := bestFrame(upright, level, small.Size(), canvas)
-	if !ok {
-		return Canvas{}, &Declined{"no four edges on the photograph could be the canvas's", cornersHelp}
-	}
 	scale := float64(p.Width) / float64(small.Width)
-	found, err := refine(p, best, scale, canvas)
-	if err != nil {
-		return Canvas{}, err
+	return choose(p, likelyFrames(upright, level, small.Size(), canvas), scale, canvas)
+}
+
+// choose refines each frame on the photograph and takes the best, unless another is
+// nearly as good.
+func choose(p *photo.Picture, frames []frame, scale float64, canvas place.Size) (Canvas, error) {
+	why := error(&Declined{"no four edges on the photograph could be the canvas's", cornersHelp})
+	var refinedOnes []refined
+	for i, f := range frames {
+		r, err := refine(p, f, scale, canvas)
+		if err != nil {
+			if i == 0 {
+				why = err
+			}
+			continue
+		}
+		r.quality += f.score - misfitCost*max(r.misfit-looseMisfit, 0)
+		refinedOnes = append(refinedOnes, r)
 	}
-	if rival != nil && best.score-rival.score < rivalScore {
-		other, err := refine(p, *rival, scale, canvas)
-		if err == nil && other.quality > found.quality-0.15 && other.apart(found.Canvas) > rivalApart {
+	if len(refinedOnes) == 0 {
+		return Canvas{}, why
+	}
+	best := refinedOnes[0]
+	for _, r := range refinedOnes[1:] {
+		if r.quality > best.quality {
+			best = r
+		}
+	}
+	for _, r := range refinedOnes {
+		if best.quality-r.quality < rivalScore && r.apart(best.Canvas) > rivalApart {
 			return Canvas{}, &Declined{"two outlines on the photograph could be the canvas's", cornersHelp}
 		}
 	}
-	return found.Canvas, nil
+	return best.Canvas, nil
 }
 
 // frame is four lines that may be a canvas's sides: top, right, bottom, left.
@@ -71,18 +96,18 @@ type frame struct {
 	score   float64
 }
 
-// bestFrame weighs all pairs of upright lines with all pairs of level ones; rival is
-// the best of those that lie well apart from the best, nil if there is none.
-func bestFrame(upright, level []*bent, size place.Pixels, canvas place.Size) (best frame, rival *frame, ok bool) {
+// likelyFrames are the best of all pairs of upright lines with all pairs of level
+// ones, each well apart from those before it.
+func likelyFrames(upright, level []*bent, size place.Pixels, canvas place.Size) []frame {
 	var frames []frame
-	for i, left := range upright {
-		for j, right := range upright {
-			if i == j || !before(left, right, size, true) {
+	for _, left := range upright {
+		for _, right := range upright {
+			if left == right || !before(left, right, size, true) {
 				continue
 			}
-			for k, top := range level {
-				for l, bottom := range level {
-					if k == l || !before(top, bottom, size, false) {
+			for _, top := range level {
+				for _, bottom := range level {
+					if top == bottom || !before(top, bottom, size, false) {
 						continue
 					}
 					f := frame{sides: [4]*bent{top, right, bottom, left}}
@@ -93,23 +118,18 @@ func bestFrame(upright, level []*bent, size place.Pixels, canvas place.Size) (be
 			}
 		}
 	}
-	if len(frames) == 0 {
-		return frame{}, nil, false
-	}
-	best = frames[0]
-	for _, f := range frames[1:] {
-		if f.score > best.score {
-			best = f
-		}
-	}
+	slices.SortStableFunc(frames, func(a, b frame) int { return cmp.Compare(b.score, a.score) })
 	diagonal := math.Hypot(float64(size.Width), float64(size.Height))
-	for i := range frames {
-		f := &frames[i]
-		if quadApart(f.corners, best.corners)/diagonal > rivalApart && (rival == nil || f.score > rival.score) {
-			rival = f
+	var likely []frame
+	for _, f := range frames {
+		if len(likely) == mostFrames || f.score < likely[0].score-frameScore {
+			break
+		}
+		if !slices.ContainsFunc(likely, func(g frame) bool { return quadApart(f.corners, g.corners) < rivalApart*diagonal }) {
+			likely = append(likely, f)
 		}
 	}
-	return best, rival, true
+	return likely
 }
 
 // quadApart is how far the corners of two quadrilaterals are apart at most.

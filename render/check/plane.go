@@ -151,16 +151,18 @@ func (p plane) slope(x, y int) (right, below float32) {
 	return (p.v[r] - p.v[l]) * across, (p.v[d] - p.v[u]) * tall
 }
 
-// lightness is CIE L* over 100 of each pixel of linear light.
-func (l lit) lightness() plane {
-	out := newPlane(l.width, l.height)
+// lab is OKLab of each pixel, a plane for each figure.
+func (l lit) lab() (lab [3]plane) {
+	for k := range lab {
+		lab[k] = newPlane(l.width, l.height)
+	}
 	crew.Share(l.height, 16, func(first, end int) {
 		for i := first * l.width; i < end*l.width; i++ {
-			y := colour.Eye.Luminance(l.light(i))
-			out.v[i] = float32(y.Lightness() / 100)
+			c := l.light(i).OKLab()
+			lab[0].v[i], lab[1].v[i], lab[2].v[i] = float32(c.L), float32(c.A), float32(c.B)
 		}
 	})
-	return out
+	return lab
 }
 
 // lit is a picture in linear light, three figures a pixel.

@@ -21,6 +21,7 @@ const (
 type refined struct {
 	Canvas
 	quality float64 // share of samples that lie on the outline
+	misfit  float64
 }
 
 // apart is how far the corners of two outlines are apart, as a part of the diagonal.
@@ -59,10 +60,11 @@ func refine(p *photo.Picture, f frame, scale float64, canvas place.Size) (refine
 			return refined{}, err
 		}
 	}
-	if misfit(o.straightCorners(), canvas, p.Size()) > mostMisfit {
+	off := misfit(o.straightCorners(), canvas, p.Size())
+	if off > mostMisfit {
 		return refined{}, &Declined{"the outline that was found has not the canvas's proportion under any lens", cornersHelp}
 	}
-	r := refined{Canvas: Canvas{Bow: o.bow, Found: true, Within: o.within}, quality: o.held}
+	r := refined{Canvas: Canvas{Bow: o.bow, Found: true, Within: o.within}, quality: o.held, misfit: off}
 	for i, c := range o.straightCorners() {
 		r.Corners[i] = o.bow.Bent(c)
 		if c := r.Corners[i]; c.X < -1 || c.Y < -1 || c.X > float64(p.Width)+1 || c.Y > float64(p.Height)+1 {
