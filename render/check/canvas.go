@@ -122,7 +122,7 @@ func likelyFrames(upright, level []*bent, size place.Pixels, canvas place.Size) 
 	diagonal := math.Hypot(float64(size.Width), float64(size.Height))
 	var likely []frame
 	for _, f := range frames {
-		if len(likely) == mostFrames || f.score < likely[0].score-frameScore {
+		if len(likely) == mostFrames || f.score < frames[0].score-frameScore {
 			break
 		}
 		if !slices.ContainsFunc(likely, func(g frame) bool { return quadApart(f.corners, g.corners) < rivalApart*diagonal }) {

@@ -17,7 +17,7 @@ type field struct {
 }
 
 const (
-	fieldBlur  = 1.6   // standard deviation, pixels
+	fieldBlur  = 1.6
 	faintSlope = 0.012 // of lightness over 100 a pixel, at which an edge counts half as much
 )
 

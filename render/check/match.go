@@ -24,13 +24,13 @@ const (
 	stridePart  = 1.0 / 28   // from window to window
 	searchPart  = 0.07       // how far off a place is looked for at first
 	againPart   = 0.045      // and once the overall shift is known
-	leastAlike  = 0.50       // of windows that are taken for one place
-	rivalAlike  = 0.86       // of the best that no other place comes up to
+	leastAlike  = 0.45       // of windows that are taken for one place
+	rivalAlike  = 0.9        // of the best that no other place comes up to
 	rivalReach  = 3          // pixels of the coarse copy within which it is the same place
 	returnReach = 1          // pixels of the coarse copy that going back may be off
-	sureWithin  = 1.0 / 600  // the most doubt about a match
+	sureWithin  = 1.0 / 110  // the most doubt about a match
 	leastEnergy = 0.02       // of edges a pixel in a window
-	correlated  = 14 * 2.0   // pixels of a field that are as good as one
+	correlated  = 700.0      // pixels of a field that are as good as one
 	copies      = 3          // of which each is half as fine as the one before
 	coarse      = copies - 1 // the one that is searched
 )

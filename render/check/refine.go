@@ -320,3 +320,30 @@ func (o outline) curve(i int) func(part float64) (x, y, dx, dy float64) {
 		return p.X, p.Y, next.X - p.X, next.Y - p.Y
 	}
 }
+
+// GivenCanvas is a canvas whose corners were touched: they stay as they are, to within
+// a finger's two pixels, and the bow is that of the edges between them, none where
+// they do not stand out.
+func GivenCanvas(p *photo.Picture, corners place.Quad) Canvas {
+	c := Canvas{Corners: corners, Bow: Bow{Photo: p.Size()}, Within: 2}
+	var sides [4]side
+	for i := range sides {
+		a, b := corners[i], corners[(i+1)%4]
+		curve := func(part float64) (x, y, dx, dy float64) {
+			return a.X + part*(b.X-a.X), a.Y + part*(b.Y-a.Y), b.X - a.X, b.Y - a.Y
+		}
+		sides[i] = look(p, curve, 0.01*math.Hypot(b.X-a.X, b.Y-a.Y)+3)
+	}
+	o, err := fitOutline(sides, p.Size())
+	if err != nil {
+		return c
+	}
+	for i, corner := range o.straightCorners() {
+		bent := o.bow.Bent(corner)
+		if math.Hypot(bent.X-corners[i].X, bent.Y-corners[i].Y) > 0.01*math.Hypot(float64(p.Width), float64(p.Height)) {
+			return c // these are other edges than the canvas's
+		}
+	}
+	c.Bow = o.bow
+	return c
+}

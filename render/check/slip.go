@@ -23,7 +23,8 @@ func (s Slip) Size() place.MM { return place.MM(math.Hypot(float64(s.DX), float6
 
 const (
 	leastSlip  = 1.0 / 240 // of the long side: about 5/32 in on 36 in
-	sureSlip   = 3.0       // standard deviations
+	sureSlip   = 3.0       // standard deviations, of one match
+	sureGroup  = 3.5       // the same, of those that agree
 	leastVotes = 3         // matches that have to agree
 	slipReach  = 1.6       // windows between matches of one slip
 	slipAgree  = 2.5       // millimetres, or a third of it, that they may differ by
@@ -111,7 +112,9 @@ func slips(w Whole, spread float64, matches []Match, canvas place.Size) []Slip {
 		s.DX, s.DY = place.MM(dx), place.MM(dy)
 		scatter := max(squares/weight-dx*dx-dy*dy, 0)
 		s.Within = place.MM(math.Sqrt(scatter/2 + 1/weight*4 + math.Pow(float64(w.ShiftWithin), 2) + 0.25*spread*spread))
-		found = append(found, s)
+		if s.Size() > sureGroup*s.Within {
+			found = append(found, s)
+		}
 	}
 	slices.SortFunc(found, func(a, b Slip) int {
 		return cmp.Or(cmp.Compare(b.Size(), a.Size()), cmp.Compare(a.At.Y, b.At.Y), cmp.Compare(a.At.X, b.At.X))
