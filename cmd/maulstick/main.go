@@ -45,6 +45,7 @@ const usage = `Maulstick relates a photograph to a canvas.
   maulstick piles        which few colours cover each value step?
   maulstick shapes       which flat shapes is it made of, and in what order to paint them?
   maulstick edges        where are edges lost, soft, firm and sharp, and where are the strongest contrasts?
+  maulstick check        what is off on the painting, by how many inches and how many steps?
   maulstick study        what is in a study that was saved to a file, and is it whole?
   maulstick sheet        prints a study that was saved to a file: reference, chalk list, cartoon and more
 
@@ -72,6 +73,7 @@ var commands = map[string]command{
 	"piles":       piles,
 	"shapes":      shapes,
 	"edges":       edges,
+	"check":       checkPainting,
 	"study":       studyFile,
 	"sheet":       sheets,
 	"serve":       serve,

@@ -32,7 +32,8 @@ const (
 	leastMean   = 0.55  // the same, mean of the four sides
 	mostFrames  = 6     // that are refined
 	frameScore  = 0.5   // less than the best of those
-	rivalScore  = 0.12  // a rival this near the best leaves it open which is the canvas
+	rivalScore  = 0.06  // a rival this near the best leaves it open which is the canvas
+	leastScore  = 2.05  // of what is taken for a canvas at all: true ones come to 2.3 and more
 	rivalApart  = 0.008 // of the diagonal that a rival's corners lie off at least
 	looseMisfit = 0.006 // once the bow is out
 	misfitCost  = 8.0   // of the score, for misfit of one
@@ -80,6 +81,9 @@ func choose(p *photo.Picture, frames []frame, scale float64, canvas place.Size) 
 		if r.quality > best.quality {
 			best = r
 		}
+	}
+	if best.quality < leastScore {
+		return Canvas{}, &Declined{"no outline on the photograph is surely the canvas's", cornersHelp}
 	}
 	for _, r := range refinedOnes {
 		if best.quality-r.quality < rivalScore && r.apart(best.Canvas) > rivalApart {
@@ -171,10 +175,6 @@ func (f *frame) weigh(size place.Pixels, canvas place.Size) bool {
 	if f.corners.Check() != nil || area(f.corners) < leastCanvas*w*h {
 		return false
 	}
-	misfit := misfit(f.corners, canvas, size)
-	if misfit > mostMisfit {
-		return false
-	}
 	least, sum, beyond := 1.0, 0.0, 0.0
 	for i, l := range f.sides {
 		a, b := f.corners[i], f.corners[(i+1)%4]
@@ -189,7 +189,11 @@ func (f *frame) weigh(size place.Pixels, canvas place.Size) bool {
 	if least < leastSide || sum < leastMean {
 		return false
 	}
-	f.score = sum + 0.5*least - 0.3*beyond - 4*max(misfit-0.01, 0) + 0.2*math.Sqrt(area(f.corners)/(w*h))
+	off := misfit(f.corners, canvas, size)
+	if off > mostMisfit {
+		return false
+	}
+	f.score = sum + 0.5*least - 0.3*beyond - 4*max(off-0.01, 0) + 0.2*math.Sqrt(area(f.corners)/(w*h))
 	return true
 }
 

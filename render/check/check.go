@@ -44,12 +44,13 @@ type Report struct {
 
 	ref, painting lit
 	width         place.MM // of the canvas
+	carded        bool
 }
 
 // Run compares. What cannot be told is in Declined; an error is a question that makes
 // no sense.
 func Run(q Question) (Report, error) {
-	r := Report{width: q.Canvas.Width}
+	r := Report{width: q.Canvas.Width, carded: q.True != nil}
 	if err := r.findCanvas(q); err != nil {
 		return r, r.decline(err, true)
 	}

@@ -12,7 +12,7 @@ const (
 	houghTurn   = 1.0 // a bin of direction
 	houghOff    = 2.0 // a bin of distance
 	houghSpread = 4   // bins of direction that an edgel votes for either way
-	mostLines   = 22  // of each of the two families
+	mostLines   = 36  // of each of the two families
 	lineReach   = 9.0 // how far a bent line may stray from a straight one
 	lineNear    = 2.0 // an edgel this near supports a line
 	lineTurn    = 12 * math.Pi / 180

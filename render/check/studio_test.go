@@ -138,7 +138,7 @@ func (s *studio) bend(x, y float64) (float64, float64) {
 // straighten is bend backwards.
 func (s *studio) straighten(x, y float64) (float64, float64) {
 	u, v := x, y
-	for range 8 {
+	for range 5 {
 		r := u*u + v*v
 		grow := 1 + r*(s.k1+r*s.k2)
 		u, v = x/grow, y/grow
@@ -181,13 +181,18 @@ func (s *studio) shoot(t testing.TB, painting *photo.Picture) *photo.Picture {
 			rng := rand.New(rand.NewPCG(seeds[y], 1))
 			for x := range s.size.Width {
 				var sum colour.Linear
-				const fine = 2
+				// Only the canvas's own edge needs more than one sample a pixel.
+				fine := 1
+				if s.nearEdge(back, (float64(x)+0.5-float64(s.size.Width)/2)/half, (float64(y)+0.5-float64(s.size.Height)/2)/half) {
+					fine = 3
+				}
 				for j := range fine {
 					for i := range fine {
-						u := (float64(x) + (float64(i)+0.5)/fine - float64(s.size.Width)/2) / half
-						v := (float64(y) + (float64(j)+0.5)/fine - float64(s.size.Height)/2) / half
+						u := (float64(x) + (float64(i)+0.5)/float64(fine) - float64(s.size.Width)/2) / half
+						v := (float64(y) + (float64(j)+0.5)/float64(fine) - float64(s.size.Height)/2) / half
 						c := s.light(back, paint, u, v, x/3, y/3)
-						sum.R, sum.G, sum.B = sum.R+c.R/4, sum.G+c.G/4, sum.B+c.B/4
+						part := 1 / float64(fine*fine)
+						sum.R, sum.G, sum.B = sum.R+part*c.R, sum.G+part*c.G, sum.B+part*c.B
 					}
 				}
 				p := out.Pix[y*out.Stride+4*x:][:4]
@@ -210,6 +215,23 @@ func (s *studio) shoot(t testing.TB, painting *photo.Picture) *photo.Picture {
 	return shot.Picture
 }
 
+// nearEdge says whether an image place lies within 4 mm of the canvas's edge.
+func (s *studio) nearEdge(back place.Homography, u, v float64) bool {
+	p := onCanvas(back, u, v, s)
+	w, h := float64(s.canvas.Width), float64(s.canvas.Height)
+	const near = 4
+	inner := p.X > near && p.Y > near && p.X < w-near && p.Y < h-near
+	outer := p.X < -near || p.Y < -near || p.X > w+near || p.Y > h+near
+	return !inner && !outer
+}
+
+// onCanvas is where an image place lies on the canvas's plane.
+func onCanvas(back place.Homography, u, v float64, s *studio) place.PhotoPoint {
+	x, y := s.straighten(u, v)
+	z := back[2][0]*x + back[2][1]*y + back[2][2]
+	return place.PhotoPoint{X: (back[0][0]*x + back[0][1]*y + back[0][2]) / z, Y: (back[1][0]*x + back[1][1]*y + back[1][2]) / z}
+}
+
 // curve is the camera's tone curve, from light in 4095ths to codes: sRGB bent by an
 // S about its middle.
 func (s *studio) curve() []uint8 {
@@ -226,13 +248,8 @@ func (s *studio) curve() []uint8 {
 func (s *studio) light(back place.Homography, paint lit, u, v float64, gx, gy int) colour.Linear {
 	fall := 1 - s.falloff*(u*u+v*v)
 	x, y := s.straighten(u, v)
-	p, ahead := back.Apply(place.PhotoPoint{X: x, Y: y})
+	p := onCanvas(back, u, v, s)
 	w, h := float64(s.canvas.Width), float64(s.canvas.Height)
-	if !ahead {
-		// The homography back may have come out with its sign turned.
-		z := back[2][0]*x + back[2][1]*y + back[2][2]
-		p = place.PhotoPoint{X: (back[0][0]*x + back[0][1]*y + back[0][2]) / z, Y: (back[1][0]*x + back[1][1]*y + back[1][2]) / z}
-	}
 	var c colour.Linear
 	lamp := fall * (1 + s.rise[0]*(2*p.X/w-1) + s.rise[1]*(2*p.Y/h-1))
 	lamp = max(lamp, 0.1)
