@@ -7,6 +7,7 @@ import (
 	"math"
 	"strings"
 
+	"maulstick/render/card"
 	"maulstick/render/check"
 	"maulstick/render/photo"
 	"maulstick/render/place"
@@ -89,7 +90,7 @@ func checkPainting(_ context.Context, o *options) error {
 		f.StringVar(&o.canvas, "canvas", "", helpCanvas)
 		f.StringVar(&o.crop, "crop", "", helpCrop)
 		f.StringVar(&a.corners, "corners", "", "the canvas's four corners on the photograph of the painting, `X,Y,...` in pixels;\nwithout them they are found")
-		f.StringVar(&a.cards, "cards", "", "grey cards on the photograph of the painting, `VALUE@X,Y ...`, as for \"cards\"")
+		f.StringVar(&a.cards, "cards", "", "on the photograph of the painting, "+helpCards)
 		f.IntVar(&o.n, "n", 5, helpSteps)
 		f.StringVar(&a.smallest, "smallest", "", "compare values of shapes no smaller than a disc of this diameter, a `LENGTH`; without\nit a 24th of the canvas's short side")
 		f.StringVar(&a.output, "o", "", "write the painting squared up, with the reference laid over it and arrows for slips, to a PNG `FILE`")
@@ -168,6 +169,17 @@ func (a *checkAsked) question(o *options) (q check.Question, notes []string, err
 			return q, nil, err
 		}
 		q.Corners = &quad
+	}
+	if a.cards != "" {
+		given, err := parseCards(a.cards)
+		if err != nil {
+			return q, nil, err
+		}
+		c, err := card.Calibrate(painting.Picture, given)
+		if err != nil {
+			return q, nil, err
+		}
+		q.True = c.True
 	}
 	return q, notes, nil
 }

@@ -217,3 +217,11 @@ func (c *Calibration) Promise() (colours, greys colour.Lightness) {
 		return 3, 1
 	}
 }
+
+// Method says in words what was fitted.
+func (c *Calibration) Method() string {
+	if len(c.curves[0].x) == 2 {
+		return "gain and gamma of each channel"
+	}
+	return "a monotone curve of each channel"
+}

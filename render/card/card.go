@@ -39,7 +39,7 @@ func ReadPatch(p *photo.Picture, at place.PhotoPoint, half float64) Patch {
 	top, bottom := place.Centres(at.Y-half, 2*half, 0, p.Height)
 	patch := Patch{At: at}
 	var sum colour.Linear
-	var l, ll, lx, ly, xx, yy float64
+	var l, ll, lx, ly, x1, y1, xx, yy float64
 	clipped := 0
 	for y := top; y < bottom; y++ {
 		for x := left; x < right; x++ {
@@ -51,7 +51,8 @@ func ReadPatch(p *photo.Picture, at place.PhotoPoint, half float64) Patch {
 			sum.R, sum.G, sum.B = sum.R+light.R, sum.G+light.G, sum.B+light.B
 			v := float64(light.Luminance().Lightness())
 			dx, dy := float64(x)+0.5-at.X, float64(y)+0.5-at.Y
-			l, ll, lx, ly, xx, yy = l+v, ll+v*v, lx+v*dx, ly+v*dy, xx+dx*dx, yy+dy*dy
+			l, ll, lx, ly = l+v, ll+v*v, lx+v*dx, ly+v*dy
+			x1, y1, xx, yy = x1+dx, y1+dy, xx+dx*dx, yy+dy*dy
 			patch.Pixels++
 		}
 	}
@@ -62,8 +63,8 @@ func ReadPatch(p *photo.Picture, at place.PhotoPoint, half float64) Patch {
 	patch.Light = colour.Linear{R: sum.R / n, G: sum.G / n, B: sum.B / n}
 	patch.Clipped = float64(clipped) / n
 	rise := 0.0
-	if xx > 0 && yy > 0 {
-		rise = 2 * half * math.Hypot(lx/xx, ly/yy)
+	if xx, yy := xx-x1*x1/n, yy-y1*y1/n; xx > 0 && yy > 0 {
+		rise = 2 * half * math.Hypot((lx-l*x1/n)/xx, (ly-l*y1/n)/yy)
 	}
 	patch.Uneven = max(rise, math.Sqrt(max(ll/n-l*l/(n*n), 0)))
 	return patch

@@ -55,7 +55,7 @@ func shown(codes []colour.SRGB) *photo.Picture {
 // inRow are cards of values on shown.
 func inRow(values ...colour.Value) (cards []Card) {
 	for i, v := range values {
-		cards = append(cards, Card{v, place.PhotoPoint{X: 60*float64(i) + 30, Y: 60}})
+		cards = append(cards, Card{v, place.PhotoPoint{X: 60*float64(i) + 30.5, Y: 60.5}})
 	}
 	return cards
 }
