@@ -54,10 +54,12 @@ twins: $(TOOLS)/bin/in-browser
 	GOOS=js GOARCH=wasm go test -count=1 -timeout 30m -exec $(TOOLS)/bin/in-browser ./render/gpu
 
 # The browser killed 500 times while it writes, where make test kills it 25 times,
-# and every reader of what others wrote, on bytes that no one wrote: what is found is
-# kept in testdata/fuzz beside the test, to be mended and committed.
+# 200 random paintings checked where it checks 20, and every reader of what others
+# wrote, on bytes that no one wrote: what is found is kept in testdata/fuzz beside the
+# test, to be mended and committed.
 soak: tools build
 	$(DISPLAYED) go test -count=1 -timeout 12h -run TestKilledWhileWriting ./web -kills 500
+	go test -count=1 -timeout 12h -v -run 'Corners|PerfectCopies|Repainted' ./render/check -scenes 200
 	@go test -list '^Fuzz' $(FUZZED) | awk '/^Fuzz/ {name[++n] = $$1} /^ok/ {for (i = 1; i <= n; i++) print $$2, name[i]; n = 0}' | \
 	while read -r package target; do \
 		echo "$$target of $$package"; \

@@ -7,13 +7,14 @@ import (
 	"math"
 	"strconv"
 	"strings"
+	"unicode"
 
 	"maulstick/render/card"
 	"maulstick/render/colour"
 	"maulstick/render/place"
 )
 
-const helpCards = "grey cards on the photograph, each as `VALUE@X,Y`, a space between them: the Munsell value from\n0 to 10, or the printed lightness as in L52, and a pixel in its middle, as in \"2@120,340 L96@700,338\";\none given at two places measures how even the light is"
+const helpCards = "grey cards on the photograph, each as `VALUE@X,Y`, a space or + between them: the Munsell value from\n0 to 10, or the printed lightness as in L52, and a pixel in its middle, as in \"2@120,340 L96@700,338\";\none given at two places measures how even the light is"
 
 // measuredCards is what "cards" tells.
 type measuredCards struct {
@@ -97,9 +98,14 @@ func threeCodes(l colour.Linear) [3]int {
 	return [3]int{int(c.R), int(c.G), int(c.B)}
 }
 
+// partsOf parts a list at its spaces and plus signs.
+func partsOf(list string) []string {
+	return strings.FieldsFunc(list, func(r rune) bool { return r == '+' || unicode.IsSpace(r) })
+}
+
 // parseCards reads cards with their places.
 func parseCards(list string) (given []card.Card, err error) {
-	for _, word := range strings.Fields(list) {
+	for _, word := range partsOf(list) {
 		c, err := parseCard(word)
 		if err != nil {
 			return nil, err

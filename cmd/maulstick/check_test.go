@@ -118,6 +118,26 @@ func TestCheckOfAMovedPainting(t *testing.T) {
 	}
 }
 
+// Of the painting in testdata a part was put 16 mm to the right and 10 mm down, and no
+// value was changed: with cards all of that is told.
+func TestCheckOfTheEasel(t *testing.T) {
+	fields := askJSON(t, "check", "-reference", demo, "-painting", "../../testdata/check/fig-on-the-easel.jpg", "-canvas", "36x24in",
+		"-cards", "2@240,1140+5@420,1140+9@600,1140+2@1340,1140")
+	slips := listOf(t, fields, "slips")
+	if len(slips) != 1 {
+		t.Fatalf("slips: %v", slips)
+	}
+	near(t, slips[0], "dx_mm", 16, 25.4/8)
+	near(t, slips[0], "dy_mm", 10, 25.4/8)
+	near(t, slips[0], "x_mm", 430, 90)
+	near(t, slips[0], "y_mm", 270, 90)
+	for _, v := range listOf(t, fields, "values") {
+		if v["off"].(bool) {
+			t.Errorf("value %v", v)
+		}
+	}
+}
+
 // A bare canvas, and a wall without one, are declined with a reason and without figures.
 func TestCheckDeclines(t *testing.T) {
 	bare := photo.New(1500, 1100)

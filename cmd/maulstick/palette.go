@@ -115,7 +115,7 @@ func palette(ctx context.Context, o *options) error {
 
 // parsePiles reads where piles were touched.
 func (o *options) parsePiles(list string, size place.Pixels) (all []touched, err error) {
-	for _, word := range strings.Fields(list) {
+	for _, word := range partsOf(list) {
 		value, at, two := strings.Cut(word, "@")
 		var one touched
 		if two {

@@ -51,9 +51,10 @@ const (
 	rimPixels  = 5     // of a shape that are left out at its rim
 	leastInner = 60    // pixels of a shape within that
 	leastFit   = 2.0   // L* that shapes stray by at least
-	fewShapes  = 7     // without which exposure cannot be told from values
+	fewShapes  = 8     // without which exposure cannot be told from values
 	smallDoubt = 3.0   // L* that a shape of a hundredth is in doubt for what lies about it
 	flareDoubt = 0.006 // of white: light in the lens that is not the painting's
+	mostOff    = 0.3   // of the area compared that is off, without cards
 	blindTone  = 0.12  // of the range that a camera's own curve may have made, without cards
 )
 
@@ -72,11 +73,26 @@ func compareValues(ref, painting lit, d Drawing, canvas place.Size, steps shape.
 	}
 	v := Values{Shapes: shapes, flat: flat}
 	v.fit(canvas, steps, carded)
+	if v.share(ShapeValue.Off) > mostOff && !carded {
+		return Values{}, &Declined{"so many values disagree that what is off cannot be told from how the photograph was exposed", "show grey cards beside the canvas, and give them with -cards"}
+	}
 	slices.SortStableFunc(v.Shapes, func(a, b ShapeValue) int {
 		return cmp.Compare(math.Abs(b.Difference)-b.Within, math.Abs(a.Difference)-a.Within)
 	})
 	v.order()
 	return v, nil
+}
+
+// share is the part of the area compared that some shapes have.
+func (v *Values) share(some func(ShapeValue) bool) float64 {
+	var part, all float64
+	for _, s := range v.Shapes {
+		all += s.Share
+		if some(s) {
+			part += s.Share
+		}
+	}
+	return part / all
 }
 
 // flatShapes are the shapes of a picture as "shapes" finds them.
@@ -213,14 +229,14 @@ func row(l colour.Lightness, at place.CanvasPoint, canvas place.Size) [terms]flo
 	u := float64(l) / 100
 	x, y := 2*float64(at.X/canvas.Width)-1, 2*float64(at.Y/canvas.Height)-1
 	light := (float64(l) + 16) / 66 // what a part more light adds, 1 at L* 50
-	return [terms]float64{1, u - 0.5, 4 * u * (1 - u), 8 * u * (1 - u) * (2*u - 1), light * x, light * y, light * (x*x + y*y - 0.67)}
+	return [terms]float64{light, u - 0.5, 4 * u * (1 - u), 8 * u * (1 - u) * (2*u - 1), light * x, light * y, light * (x*x + y*y - 0.67)}
 }
 
 // fit fits the exposure to all shapes, those that stray counting less and in the end
 // not at all, and reads what each is off.
 func (v *Values) fit(canvas place.Size, steps shape.Steps, carded bool) {
 	// How far each term may stray, in L*: contrast about that of the reference.
-	loose := [terms]float64{60, 25, 8, 6, 5, 5, 5}
+	loose := [terms]float64{60, 14, 5, 5, 4, 4, 4}
 	if carded {
 		loose = [terms]float64{8, 25, 2, 2, 2, 2, 2}
 	}
@@ -275,7 +291,9 @@ func (v *Values) fit(canvas place.Size, steps shape.Steps, carded bool) {
 		}
 		spread = max(1.4826*median(lengths), leastFit)
 	}
-	contrast := 1 + e[1]/100
+	// Less light on the same painting lies closer in lightness, too: that is exposure.
+	exposed := 1 + e[0]/66
+	contrast := exposed + e[1]/100
 	for i := range v.Shapes {
 		s := &v.Shapes[i]
 		step := stepWidth(steps)
@@ -298,11 +316,11 @@ func (v *Values) fit(canvas place.Size, steps shape.Steps, carded bool) {
 		s.StepReference = steps.Of(colour.EyeMeter.Read(greyCode(s.Reference)))
 		s.StepPainting = steps.Of(colour.EyeMeter.Read(greyCode(s.Painting)))
 	}
-	v.Range = contrast
+	v.Range = contrast / exposed
 	x := make([]float64, terms)
 	x[1] = 1
 	if solve(covariance, x) {
-		v.RangeWithin = spread * math.Sqrt(max(x[1], 0)) / 100
+		v.RangeWithin = spread * math.Sqrt(max(x[1], 0)) / 100 / exposed
 	}
 	if !carded {
 		v.RangeWithin = math.Hypot(v.RangeWithin, blindTone)
