@@ -59,7 +59,7 @@ twins: $(TOOLS)/bin/in-browser
 # test, to be mended and committed.
 soak: tools build
 	$(DISPLAYED) go test -count=1 -timeout 12h -run TestKilledWhileWriting ./web -kills 500
-	go test -count=1 -timeout 12h -v -run 'Corners|PerfectCopies|Repainted' ./render/check -scenes 200
+	go test -count=1 -timeout 12h -v -run 'PerfectCopies|Repainted' ./render/check -scenes 200
 	@go test -list '^Fuzz' $(FUZZED) | awk '/^Fuzz/ {name[++n] = $$1} /^ok/ {for (i = 1; i <= n; i++) print $$2, name[i]; n = 0}' | \
 	while read -r package target; do \
 		echo "$$target of $$package"; \
