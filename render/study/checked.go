@@ -10,12 +10,14 @@ import (
 )
 
 // Arrow is something that the painter has found on the reference and on the painting: where
-// on the canvas it belongs, and how far off it is painted, to the right and down.
+// on the canvas it belongs, how far off it is painted, to the right and down, and how far
+// off the touches may be.
 type Arrow struct {
-	X  place.MM `json:"x_mm"`
-	Y  place.MM `json:"y_mm"`
-	DX place.MM `json:"dx_mm"`
-	DY place.MM `json:"dy_mm"`
+	X     place.MM `json:"x_mm"`
+	Y     place.MM `json:"y_mm"`
+	DX    place.MM `json:"dx_mm"`
+	DY    place.MM `json:"dy_mm"`
+	Touch place.MM `json:"touch_mm"`
 }
 
 // Checked is a check of the painting, as it stood on a photograph of the log. What is 0
@@ -178,7 +180,7 @@ func (e Entry) checkOutline() error {
 		return fmt.Errorf("there is no photograph for %d corners and %d arrows", len(e.Corners), len(e.Arrows))
 	}
 	for _, a := range e.Arrows {
-		for _, l := range []place.MM{a.X, a.Y, a.DX, a.DY} {
+		for _, l := range []place.MM{a.X, a.Y, a.DX, a.DY, a.Touch} {
 			if !within(math.Abs(float64(l)), 0, float64(largest)) {
 				return fmt.Errorf("an arrow at %v, %v mm by %v, %v cannot be", a.X, a.Y, a.DX, a.DY)
 			}

@@ -46,6 +46,9 @@ type laid struct {
 // second, or two, and the one on the easel is out of sight.
 func (e *Easel) asides() []aside {
 	d := e.doc()
+	if a, ok := e.canvasAside(); ok {
+		return []aside{a}
+	}
 	var all []aside
 	for _, id := range d.Compared {
 		if entry, ok := d.Entry(id); ok && entry.Photograph != nil {
@@ -65,7 +68,7 @@ func (e *Easel) asides() []aside {
 
 // away says whether the picture on the easel is out of sight.
 func (e *Easel) away() bool {
-	return len(e.doc().Compared) == 2 || e.camera.inPlace && e.throughCamera()
+	return e.cornering() || len(e.doc().Compared) == 2 || e.camera.inPlace && e.throughCamera()
 }
 
 // comeBack brings the picture on the easel back into sight.
@@ -83,6 +86,7 @@ func (e *Easel) halves() (first, second render.Rect) {
 	w, h := e.deviceWidth(), e.deviceHeight()
 	first = render.Rect{Width: w, Height: h}
 	switch d := e.doc(); {
+	case e.cornering():
 	case !e.throughCamera() && d.Board.Beside == 0 && len(d.Compared) == 0 || min(w, h) < 2 || e.camera.inPlace && e.throughCamera():
 	case w >= h:
 		first.Width = w / 2
@@ -247,6 +251,9 @@ func (e *Easel) asidesText() string {
 	case 0:
 		return ""
 	case 1:
+		if e.cornering() {
+			return "the canvas on its photograph"
+		}
 		return "beside " + names[0]
 	}
 	return names[0] + " beside " + names[1]

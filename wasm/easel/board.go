@@ -46,7 +46,7 @@ func (e *Easel) Taking() Taking {
 	switch {
 	case e.onPart("board"):
 		return TakePin
-	case e.onPart("log"):
+	case e.onPart("log") || e.onCheck("painting"):
 		return TakeLog
 	}
 	return TakeOpen

@@ -53,6 +53,7 @@ type Easel struct {
 	board     board
 	log       logging
 	camera    camera
+	painting  painting
 	setting   setting
 	printing  printing
 	screen    calibration
@@ -76,6 +77,7 @@ func New(h Host, now func() time.Time) *Easel {
 	return &Easel{
 		host: h, now: now, dpr: 1, stock: "all", contrasts: shape.ByValue.String(),
 		surveys: surveys{of: map[survey.Kind]*question{}}, laid: map[string]*laid{}, littles: map[string]string{},
+		painting: newPainting(0),
 	}
 }
 
@@ -99,6 +101,8 @@ func (e *Easel) Show(doc study.Document, pic *photo.Picture, kept bool) {
 	e.forgetRefused()
 	e.flatTyped, e.diagonals = place.Size{}, ""
 	e.stopPlotting()
+	e.stopChecking()
+	e.painting = newPainting(e.painting.last)
 	e.sized = 0
 	e.dropCamera("")
 	e.tool, e.right.busy, e.counts = inHand{}, false, counts{last: e.counts.last}

@@ -51,6 +51,8 @@ type bench struct {
 	frames   []string       // given to the log
 	frame    *photo.Picture // the last of them
 	choosing []string       // what files were to be chosen for
+	checks   []PaintingAsk
+	unasked  int            // how often a check was stopped
 	held     study.Document // the last that was found to keep every rule
 }
 
@@ -86,8 +88,10 @@ func (b *bench) SaveFile(name string, _ study.Document, came bool) {
 	b.saved, b.came = append(b.saved, name), came
 }
 
-func (b *bench) Camera(id int, device string) { b.cameras = append(b.cameras, cameraAsk{id, device}) }
-func (b *bench) CameraOff()                   { b.lights++ }
+func (b *bench) CheckPainting(_ int, ask PaintingAsk) { b.checks = append(b.checks, ask) }
+func (b *bench) StopChecking()                        { b.unasked++ }
+func (b *bench) Camera(id int, device string)         { b.cameras = append(b.cameras, cameraAsk{id, device}) }
+func (b *bench) CameraOff()                           { b.lights++ }
 func (b *bench) LogFrame(name string, frame *photo.Picture) {
 	b.frames = append(b.frames, name)
 	b.frame = frame

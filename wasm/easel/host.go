@@ -56,6 +56,13 @@ type Host interface {
 	// LogFrame takes a frame of the camera as a file of that name for the log, which comes
 	// as Logged, or as Refuse.
 	LogFrame(name string, frame *photo.Picture)
+	// CheckPainting finds the canvas on a photograph of the log, or compares what is
+	// painted there with the photograph on the easel, which must not change meanwhile; how
+	// far that is comes as Checking, the answer as Checked or CheckFailed. A newer request
+	// makes older ones needless.
+	CheckPainting(id int, ask PaintingAsk)
+	// StopChecking gives up what is being found or checked. It is not answered.
+	StopChecking()
 	// PrintSheets hands the painter the study's sheets as a PDF file; how far that is
 	// comes as Printing, its end as Printed or PrintFailed.
 	PrintSheets(id int, doc study.Document)
