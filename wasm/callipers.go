@@ -255,4 +255,3 @@ func (p *page) StopChecking() {
 		c.lock.Unlock()
 	}
 }
-
