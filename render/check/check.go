@@ -26,6 +26,25 @@ type Question struct {
 	// True turns light of the photograph, at a place of it, into light under even
 	// light, as grey cards give it; nil without cards.
 	True func(at place.PhotoPoint, light colour.Linear) colour.Linear
+
+	// Outline is the canvas as FindCanvas found it before, so that it need not be found
+	// again; nil else, and without effect beside Corners.
+	Outline *Canvas
+
+	// Progress is told how far the check is, 0 to 1; its error ends it. It may be nil.
+	Progress func(share float64) error
+}
+
+// How far a check is once the canvas is found, both pictures are squared up, and the
+// drawing is compared.
+const foundShare, squaredShare, drawnShare = 0.35, 0.45, 0.85
+
+// tell says how far the check is.
+func (q Question) tell(share float64) error {
+	if q.Progress == nil {
+		return nil
+	}
+	return q.Progress(share)
 }
 
 // SmallestFor is the size of the smallest shapes whose values are compared unless the
@@ -54,6 +73,9 @@ func Run(q Question) (Report, error) {
 	if err := r.findCanvas(q); err != nil {
 		return r, r.decline(err, true)
 	}
+	if err := q.tell(foundShare); err != nil {
+		return r, err
+	}
 	size := frameOf(q.Canvas, workSide)
 	var err error
 	if r.ref, err = cropped(q.Reference, q.Crop, size); err != nil {
@@ -67,9 +89,15 @@ func Run(q Question) (Report, error) {
 			return r, err
 		}
 	}
+	if err := q.tell(squaredShare); err != nil {
+		return r, err
+	}
 	r.Drawing, err = compareDrawing(r.ref.lab(), r.painting.lab(), q.Canvas)
 	if err != nil {
 		return r, r.decline(err, true)
+	}
+	if err := q.tell(drawnShare); err != nil {
+		return r, err
 	}
 	smallest := q.Smallest
 	if smallest == 0 {
@@ -98,6 +126,10 @@ func (r *Report) decline(err error, nothing bool) error {
 // findCanvas takes the corners given, with the bow that their edges show if any, or
 // finds them.
 func (r *Report) findCanvas(q Question) (err error) {
+	if q.Corners == nil && q.Outline != nil {
+		r.Canvas = *q.Outline
+		return nil
+	}
 	if q.Corners == nil {
 		r.Canvas, err = FindCanvas(q.Painting, q.Canvas)
 		return err

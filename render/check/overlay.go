@@ -29,14 +29,6 @@ func (r *Report) Overlay() *photo.Picture {
 	return p
 }
 
-// Painting is the painting squared up, nil without a canvas.
-func (r *Report) Painting() *photo.Picture {
-	if len(r.painting.rgb) == 0 {
-		return nil
-	}
-	return r.painting.stored()
-}
-
 // arrow draws a black line with a white casing, so that it shows on any colour, and a
 // head at its end.
 func arrow(p *photo.Picture, x0, y0, x1, y1 float64) {
