@@ -13,6 +13,7 @@ import (
 	"testing"
 	"time"
 
+	"maulstick/render/colour"
 	"maulstick/render/line"
 	"maulstick/render/look"
 	"maulstick/render/place"
@@ -56,7 +57,22 @@ func onBoard(d Document) Document {
 	d = d.TakenUp(first).NamedPin(sky, "evening sky").LaidBeside(sky)
 	d = d.WithBorrowing(sky, place.Crop{X: 10, Y: 20, Width: 300, Height: 200}, 1, "the sky from this one\nbut cooler")
 	at := time.Date(2026, 3, 4, 5, 6, 7, 8, time.UTC)
-	return d.WithEntry(at, "block-in", "darks first", nil).WithEntry(at.Add(time.Hour), "", "", &third).WithCompared(2)
+	d = d.WithEntry(at, "block-in", "darks first", nil).WithEntry(at.Add(time.Hour), "", "", &third).WithCompared(2)
+	return onPalette(d)
+}
+
+// onPalette is a study with cards and piles touched on a photograph of them, one of each
+// without a value.
+func onPalette(d Document) Document {
+	shot := reference()
+	shot.Name, shot.Hash = "palette.png", strings.Repeat("ef", 32)
+	d = d.WithPalette(shot)
+	value := colour.Value(2.5)
+	d, _ = d.WithCardTouch(place.PhotoPoint{X: 100, Y: 200}, &value)
+	d, _ = d.WithCardTouch(place.PhotoPoint{X: 300, Y: 200}, nil)
+	d, pile := d.WithPileTouch(place.PhotoPoint{X: 500, Y: 700})
+	d, _ = d.WithPileTouch(place.PhotoPoint{X: 700, Y: 700})
+	return d.ValuedTouch(pile, &value)
 }
 
 // earlier is a study with something in every field of the first form.
@@ -216,7 +232,7 @@ func TestDamagedStudiesAreRefused(t *testing.T) {
 // are kept in the newest form. The first had no division, sheet, neutral, findings or
 // parts of trays; the second no righting, crop of the painter's own, border, spans,
 // lines, path of the eye or sheets; the third no board and no log; the fourth no Check
-// tray.
+// tray and no palette.
 func TestStudiesOfEarlierFormsOpen(t *testing.T) {
 	for form := 1; form <= 4; form++ {
 		var fields map[string]any
@@ -225,6 +241,7 @@ func TestStudiesOfEarlierFormsOpen(t *testing.T) {
 		}
 		fields["maulstick_study"] = form
 		delete(fields["parts"].(map[string]any), "check")
+		delete(fields, "palette")
 		if form < 4 {
 			for _, name := range []string{"board", "log", "next_entry"} {
 				delete(fields, name)
