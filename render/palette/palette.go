@@ -5,6 +5,7 @@ package palette
 
 import (
 	"errors"
+	"slices"
 
 	"maulstick/render/card"
 	"maulstick/render/colour"
@@ -88,6 +89,9 @@ type Face struct {
 
 // Read answers. What is wrong with cards is in the answer.
 func Read(p *photo.Picture, a Ask) Answer {
+	if p.Halved > 0 {
+		return readHalved(p, a)
+	}
 	var answer Answer
 	if a.Find {
 		answer.Found = Patches(p)
@@ -103,6 +107,34 @@ func Read(p *photo.Picture, a Ask) Answer {
 	answer.Cards = tell(c)
 	for _, t := range a.Piles {
 		answer.Piles = append(answer.Piles, a.read(p, c, t))
+	}
+	return answer
+}
+
+// readHalved answers about a picture that is held halved, from the pixels that are there.
+func readHalved(p *photo.Picture, a Ask) Answer {
+	scale := 1 / float64(int(1)<<p.Halved)
+	held := func(at place.PhotoPoint) place.PhotoPoint { return place.PhotoPoint{X: at.X * scale, Y: at.Y * scale} }
+	back := func(at *place.PhotoPoint) { at.X, at.Y = at.X/scale, at.Y/scale }
+	cards, piles := slices.Clone(a.Cards), slices.Clone(a.Piles)
+	for i := range cards {
+		cards[i].At = held(cards[i].At)
+	}
+	for i := range piles {
+		piles[i].At = held(piles[i].At)
+	}
+	a.Cards, a.Piles = cards, piles
+	answer := Read(p.AsHeld(), a)
+	for i := range answer.Found {
+		back(&answer.Found[i])
+	}
+	for i := range answer.Piles {
+		back(&answer.Piles[i].At)
+	}
+	if answer.Cards != nil {
+		for i := range answer.Cards.Faces {
+			back(&answer.Cards.Faces[i].At)
+		}
 	}
 	return answer
 }

@@ -3,6 +3,7 @@ package palette
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 	"strings"
 	"testing"
 
@@ -179,6 +180,26 @@ func TestPatchesAreFound(t *testing.T) {
 
 func nearTo(a, b place.PhotoPoint, within float64) bool {
 	return math.Hypot(a.X-b.X, a.Y-b.Y) <= within
+}
+
+// A photograph that is held halved is read from its pixels, at places of its own.
+func TestHalvedPhotographIsRead(t *testing.T) {
+	p, cards, piles := bench()
+	halved := photo.NewHalved(p.Size(), 1)
+	photo.Halve(p.Pix, p.Width, 1, halved.Pix)
+	ask := Ask{Cards: cards, Step: 20, Find: true, Piles: []Touch{{At: piles[0].middle()}}}
+	whole, half := Read(p, ask), Read(halved, ask)
+	for _, at := range whole.Found {
+		if !slices.ContainsFunc(half.Found, func(other place.PhotoPoint) bool { return nearTo(at, other, 15) }) {
+			t.Errorf("halved, the patch at %v is not among %v", at, half.Found)
+		}
+	}
+	if half.Cards == nil || half.Piles[0].At != piles[0].middle() || half.Cards.Faces[0].At != cards[0].At {
+		t.Fatalf("halved it is read as %+v", half)
+	}
+	if off := half.Piles[0].Colour.Lab().Difference(whole.Piles[0].Colour.Lab()); off > 0.5 {
+		t.Errorf("the pile is %v, and %v halved", whole.Piles[0].Colour, half.Piles[0].Colour)
+	}
 }
 
 func TestNearestPlanned(t *testing.T) {
