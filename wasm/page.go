@@ -43,6 +43,8 @@ type page struct {
 	worker   *worker             // nil until it runs
 	busied   survey.Kind         // what it is surveying
 	plots    plotting
+	compares comparing
+	reading  int // the number of the newest ReadPalette
 	picture  *photo.Picture
 	pyramid  *photo.Pyramid // of picture
 	righting study.Righting // how picture was set right

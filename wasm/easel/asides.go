@@ -45,6 +45,9 @@ type laid struct {
 // asides are the pictures that are seen besides the one on the easel: one, which stands
 // second, or two, and the one on the easel is out of sight.
 func (e *Easel) asides() []aside {
+	if e.paletteSeen() {
+		return []aside{e.paletteAside()}
+	}
 	d := e.doc()
 	var all []aside
 	for _, id := range d.Compared {
@@ -65,12 +68,12 @@ func (e *Easel) asides() []aside {
 
 // away says whether the picture on the easel is out of sight.
 func (e *Easel) away() bool {
-	return len(e.doc().Compared) == 2 || e.camera.inPlace && e.throughCamera()
+	return len(e.doc().Compared) == 2 || e.camera.inPlace && e.throughCamera() || e.paletteSeen()
 }
 
 // comeBack brings the picture on the easel back into sight.
 func (e *Easel) comeBack() {
-	if e.away() {
+	if len(e.doc().Compared) == 2 {
 		e.settle()
 		e.show(e.doc().WithCompared())
 	}
@@ -83,7 +86,7 @@ func (e *Easel) halves() (first, second render.Rect) {
 	w, h := e.deviceWidth(), e.deviceHeight()
 	first = render.Rect{Width: w, Height: h}
 	switch d := e.doc(); {
-	case !e.throughCamera() && d.Board.Beside == 0 && len(d.Compared) == 0 || min(w, h) < 2 || e.camera.inPlace && e.throughCamera():
+	case e.paletteSeen() || !e.throughCamera() && d.Board.Beside == 0 && len(d.Compared) == 0 || min(w, h) < 2 || e.camera.inPlace && e.throughCamera():
 	case w >= h:
 		first.Width = w / 2
 		second = render.Rect{X: first.Width, Width: w - first.Width, Height: h}
@@ -247,6 +250,9 @@ func (e *Easel) asidesText() string {
 	case 0:
 		return ""
 	case 1:
+		if e.paletteSeen() {
+			return names[0]
+		}
 		return "beside " + names[0]
 	}
 	return names[0] + " beside " + names[1]

@@ -259,8 +259,6 @@ func (e *Easel) cameraText() string {
 // faceCamera is the part of the Check tray about the camera.
 func (e *Easel) faceCamera(f *Face) {
 	c, l := &e.camera, e.doc().Look
-	f.Pressed["key-part-camera"] = e.doc().Parts.Check == "camera"
-	f.Hidden["part-camera"] = false
 	f.Pressed["key-camera-look"] = c.lens != lensOff || c.picture != nil
 	f.Pressed["key-camera-freeze"] = c.frozen
 	f.Pressed["key-camera-place"] = c.inPlace

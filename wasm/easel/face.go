@@ -77,7 +77,7 @@ func (e *Easel) Face() Face {
 	e.faceSheets(&f)
 	e.faceBoard(&f)
 	e.faceLog(&f)
-	e.faceCamera(&f)
+	e.faceCheck(&f)
 	return f
 }
 
