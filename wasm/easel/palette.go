@@ -21,8 +21,8 @@ type paletteDesk struct {
 	busy    bool
 	share   float64 // 0..1, of bringing the photograph
 	failed  string
-	answer  palette.Answer
-	current bool // it answers asked
+	answer  palette.Answer // the newest, to the question before while asked is being answered
+	current bool           // it answers asked
 
 	finding bool               // even patches are to be found, too
 	found   []place.PhotoPoint // those that the painter has not taken
@@ -146,7 +146,7 @@ func (e *Easel) askPalette() {
 	}
 	q, a, of := &e.palette, e.paletteAsk(), e.doc().Palette.Photograph.Hash
 	if q.of != of {
-		q.found, q.chosen = nil, 0
+		q.found, q.chosen, q.answer = nil, 0, palette.Answer{}
 	}
 	if q.of == of && reflect.DeepEqual(q.asked, a) {
 		return
@@ -177,7 +177,7 @@ func (e *Easel) PaletteRead(id int, answer palette.Answer) {
 		if q.asked.Find {
 			q.finding, q.asked.Find = false, false
 			q.found = e.untouched(answer.Found)
-			q.note = fmt.Sprintf("%d even patches were found. Touch those that you mean.", len(q.found))
+			q.note = fmt.Sprintf("Even patches that were found: %d. Touch those that you mean.", len(q.found))
 			if len(q.found) == 0 {
 				q.note = "No even patch was found that is not touched already. Touch the middle of each."
 			}
@@ -245,7 +245,7 @@ func (e *Easel) takePatches() {
 	}
 	e.settle()
 	e.do(d, "")
-	q.found, q.note = nil, fmt.Sprintf("%d piles are taken. Take away what is none.", taken)
+	q.found, q.note = nil, "Taken for piles: "+fmt.Sprint(taken)+". Take away what is none."
 	e.says.news = q.note
 }
 
@@ -264,7 +264,7 @@ func (e *Easel) takeTouchAway() {
 // measured are the values of the cards that were measured, rising; none unless they fit.
 func (e *Easel) measured() []colour.Value {
 	q := &e.palette
-	if !q.current || q.answer.Cards == nil {
+	if q.answer.Cards == nil {
 		return nil
 	}
 	var values []colour.Value

@@ -81,7 +81,7 @@ func (e *Easel) cardRow(c touch) Row {
 
 // faceOf is a card as it was read.
 func (e *Easel) faceOf(c touch) (palette.Face, bool) {
-	if e.palette.current && e.palette.answer.Cards != nil {
+	if e.palette.answer.Cards != nil {
 		for _, f := range e.palette.answer.Cards.Faces {
 			if f.At == c.at && f.Value == *c.value {
 				return f, true
@@ -95,8 +95,6 @@ func (e *Easel) faceOf(c touch) (palette.Face, bool) {
 func (e *Easel) cardsVerdict() string {
 	a := e.palette.answer
 	switch {
-	case !e.palette.current:
-		return ""
 	case a.Wrong != "":
 		return "These cards cannot be used"
 	case a.Cards == nil:
@@ -109,8 +107,6 @@ func (e *Easel) cardsVerdict() string {
 func (e *Easel) cardsTold() string {
 	a := e.palette.answer
 	switch {
-	case !e.palette.current:
-		return ""
 	case a.Wrong != "":
 		return sentence(a.Wrong) + " " + sentence(a.Wanted)
 	case a.Cards == nil:
@@ -149,7 +145,7 @@ func (e *Easel) paletteNote() string {
 		return q.failed
 	case q.value.note != "":
 		return q.value.note
-	case q.busy:
+	case q.busy && (q.share > 0 || q.finding || q.note == ""):
 		return fmt.Sprintf("Reading the photograph: %.0f %%", 100*q.share)
 	case q.note != "":
 		return q.note
@@ -186,7 +182,7 @@ func (e *Easel) facePalette(f *Face) {
 	if !seen || !e.onPiles() {
 		return
 	}
-	if q.current && q.answer.Wrong != "" {
+	if q.answer.Wrong != "" {
 		f.Text["pile-verdict"], f.Text["pile-told"] = e.cardsVerdict(), e.cardsTold()
 	} else if chosen {
 		f.Text["pile-verdict"], f.Text["pile-told"] = e.pileVerdict(t), e.pileTold(t)
@@ -201,7 +197,7 @@ func (e *Easel) facePalette(f *Face) {
 // readingOf is a pile as it was read.
 func (e *Easel) readingOf(t touch) (palette.Reading, bool) {
 	for _, r := range e.palette.answer.Piles {
-		if e.palette.current && r.At == t.at {
+		if r.At == t.at {
 			return r, true
 		}
 	}
@@ -227,9 +223,8 @@ func (e *Easel) pileRow(t touch) Row {
 		row.Swatches += " " + swatches(r.Planned.Colour)
 	}
 	row.Figure = r.Said
-	row.Note = r.Temperature
 	if r.Warning != "" {
-		row.Note += "; the filter misleads"
+		row.Note = "the filter misleads"
 	}
 	return row
 }
