@@ -50,16 +50,10 @@ func (p *page) readPalette(id int, r study.Reference, ask palette.Ask) (answer p
 	if err != nil {
 		return answer, err
 	}
-	err = p.compare(func(w *worker) error {
-		if p.reading != id {
-			return errGivenUp
-		}
-		buffer, err := p.photograph(r.Hash)
-		if err != nil {
-			return err
-		}
+	wanted := func() bool { return p.reading == id }
+	err = p.measure(wanted, func(w *worker) error {
 		tell := everySoOften(func(share float64) { p.tell(func() { p.easel.PaletteReading(id, share) }) })
-		err = p.layWhole(w, "palette", fileOf(r, buffer), func(share float64) error {
+		err := p.layPhotograph(w, "palette", r, func(share float64) error {
 			tell(share)
 			return nil
 		})

@@ -1,6 +1,9 @@
 package check
 
-import "maulstick/render/photo"
+import (
+	"maulstick/render/photo"
+	"maulstick/render/place"
+)
 
 // Side is how many pixels the long side of both pictures has while they are compared.
 // A reference that was reduced to its painted part, with a long side of so many pixels
@@ -19,4 +22,10 @@ func stored(l lit) *photo.Picture {
 		return nil
 	}
 	return l.stored()
+}
+
+// Off is how far the whole is off at a place, to the right and down.
+func (w Whole) Off(at place.CanvasPoint, canvas place.Size) (dx, dy place.MM) {
+	x, y := w.at(fromMiddle(at, canvas))
+	return place.MM(x), place.MM(y)
 }

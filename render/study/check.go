@@ -48,6 +48,7 @@ func (d Document) Check() error {
 		d.checkBoard,
 		d.checkLog,
 		d.checkPalette,
+		d.checkChecked,
 	)
 }
 

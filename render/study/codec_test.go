@@ -58,6 +58,13 @@ func onBoard(d Document) Document {
 	d = d.WithBorrowing(sky, place.Crop{X: 10, Y: 20, Width: 300, Height: 200}, 1, "the sky from this one\nbut cooler")
 	at := time.Date(2026, 3, 4, 5, 6, 7, 8, time.UTC)
 	d = d.WithEntry(at, "block-in", "darks first", nil).WithEntry(at.Add(time.Hour), "", "", &third).WithCompared(2)
+	corners := []place.PhotoPoint{{X: 100, Y: 90}, {X: 2900, Y: 110}, {X: 2890, Y: 1900}, {X: 120, Y: 1880}}
+	d = d.WithCorners(2, corners...).WithArrow(2, 0, Arrow{X: 300, Y: 200, DX: 6.35, DY: -3, Touch: 1.5})
+	d = d.WithCheck(Checked{
+		Entry: 2, Time: at.Add(2 * time.Hour), Corners: corners, Found: true, Declined: "a corner of it\nlies in shade",
+		Matched: 120, Off: 4.5, DX: 2, DY: -3, Turn: 0.4, Stretch: [2]float64{1.01, 0.99}, Slips: 3, Worst: 12.7,
+		Shapes: 40, Steps: 0.4, StepsOff: 2, Broken: 1, Range: 0.8,
+	})
 	return onPalette(d)
 }
 

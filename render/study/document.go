@@ -87,6 +87,7 @@ type Document struct {
 	NextEntry int         `json:"next_entry"`
 	Compared  []int       `json:"compared"` // notes of the log whose photographs are seen side by side, two at most
 	Palette   Palette     `json:"palette"`
+	Checked   []Checked   `json:"checked"` // checks of the painting, in the order of the log
 }
 
 // EyePath is one stroke of the path that the eye is to take, as it was drawn.

@@ -79,6 +79,7 @@ func New(id string, ref Reference) Document {
 		NextEntry: 1,
 		Compared:  []int{},
 		Palette:   newPalette(),
+		Checked:   []Checked{},
 	}
 	return d.WithView(View{Fit: true})
 }

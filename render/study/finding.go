@@ -64,7 +64,7 @@ var (
 	ShapeParts  = []string{"flat", "edges"}
 	LineParts   = []string{"canvas", "stretcher", "straighten", "lines", "crossings", "chalk"}
 	PlaceParts  = []string{"mark", "span", "list", "size"}
-	CheckParts  = []string{"camera", "cards", "palette"}
+	CheckParts  = []string{"camera", "cards", "palette", "painting", "stages"}
 	StudyParts  = []string{"study", "studies", "board", "log", "sheets"}
 )
 
@@ -199,6 +199,7 @@ func upgraded(d Document) Document {
 	}
 	if d.Format < 5 {
 		d.Parts.Check, d.Palette = newParts().Check, newPalette()
+		d.Log, d.Checked = withOutlines(d.Log), []Checked{}
 	}
 	d.Format = Format
 	return d

@@ -49,6 +49,9 @@ func (e *Easel) asides() []aside {
 		return []aside{e.paletteAside()}
 	}
 	d := e.doc()
+	if a, ok := e.canvasAside(); ok {
+		return []aside{a}
+	}
 	var all []aside
 	for _, id := range d.Compared {
 		if entry, ok := d.Entry(id); ok && entry.Photograph != nil {
@@ -68,7 +71,7 @@ func (e *Easel) asides() []aside {
 
 // away says whether the picture on the easel is out of sight.
 func (e *Easel) away() bool {
-	return len(e.doc().Compared) == 2 || e.camera.inPlace && e.throughCamera() || e.paletteSeen()
+	return e.cornering() || e.paletteSeen() || len(e.doc().Compared) == 2 || e.camera.inPlace && e.throughCamera()
 }
 
 // comeBack brings the picture on the easel back into sight.
@@ -86,7 +89,8 @@ func (e *Easel) halves() (first, second render.Rect) {
 	w, h := e.deviceWidth(), e.deviceHeight()
 	first = render.Rect{Width: w, Height: h}
 	switch d := e.doc(); {
-	case e.paletteSeen() || !e.throughCamera() && d.Board.Beside == 0 && len(d.Compared) == 0 || min(w, h) < 2 || e.camera.inPlace && e.throughCamera():
+	case e.cornering() || e.paletteSeen():
+	case !e.throughCamera() && d.Board.Beside == 0 && len(d.Compared) == 0 || min(w, h) < 2 || e.camera.inPlace && e.throughCamera():
 	case w >= h:
 		first.Width = w / 2
 		second = render.Rect{X: first.Width, Width: w - first.Width, Height: h}
@@ -252,6 +256,9 @@ func (e *Easel) asidesText() string {
 	case 1:
 		if e.paletteSeen() {
 			return names[0]
+		}
+		if e.cornering() {
+			return "the canvas on its photograph"
 		}
 		return "beside " + names[0]
 	}

@@ -48,7 +48,7 @@ func (e *Easel) Taking() Taking {
 	switch {
 	case e.onPart("board"):
 		return TakePin
-	case e.onPart("log"):
+	case e.onPart("log") || e.onCheck("painting"):
 		return TakeLog
 	case e.onPalette():
 		return TakePalette

@@ -57,6 +57,8 @@ func (e *Easel) Type(field, text string) {
 		e.typeTilt(text)
 	case "flat-size":
 		e.typeFlat(text)
+	case "painting-mix":
+		e.typeMix(text)
 	case "card-width":
 		e.typeCard(text)
 	case "paper":

@@ -54,6 +54,7 @@ type Easel struct {
 	log       logging
 	camera    camera
 	palette   paletteDesk
+	painting  painting
 	setting   setting
 	printing  printing
 	screen    calibration
@@ -77,6 +78,7 @@ func New(h Host, now func() time.Time) *Easel {
 	return &Easel{
 		host: h, now: now, dpr: 1, stock: "all", contrasts: shape.ByValue.String(),
 		surveys: surveys{of: map[survey.Kind]*question{}}, laid: map[string]*laid{}, littles: map[string]string{},
+		painting: newPainting(0),
 	}
 }
 
@@ -100,6 +102,8 @@ func (e *Easel) Show(doc study.Document, pic *photo.Picture, kept bool) {
 	e.forgetRefused()
 	e.flatTyped, e.diagonals = place.Size{}, ""
 	e.stopPlotting()
+	e.stopChecking()
+	e.painting = newPainting(e.painting.last)
 	e.sized = 0
 	e.dropCamera("")
 	e.tool, e.right.busy, e.counts = inHand{}, false, counts{last: e.counts.last}

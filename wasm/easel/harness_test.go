@@ -53,6 +53,8 @@ type bench struct {
 	frame    *photo.Picture // the last of them
 	choosing []string       // what files were to be chosen for
 	read     []readAsk
+	checks   []PaintingAsk
+	unasked  int            // how often a check was stopped
 	held     study.Document // the last that was found to keep every rule
 }
 
@@ -106,6 +108,8 @@ type readAsk struct {
 	ask palette.Ask
 }
 
+func (b *bench) CheckPainting(_ int, ask PaintingAsk) { b.checks = append(b.checks, ask) }
+func (b *bench) StopChecking()                        { b.unasked++ }
 func (b *bench) LogFrame(name string, frame *photo.Picture) {
 	b.frames = append(b.frames, name)
 	b.frame = frame

@@ -66,6 +66,13 @@ type Host interface {
 	// comes as PaletteReading, the answer as PaletteRead or PaletteFailed. A newer request
 	// makes older ones needless: they are not answered.
 	ReadPalette(id int, r study.Reference, ask palette.Ask)
+	// CheckPainting finds the canvas on a photograph of the log, or compares what is
+	// painted there with the photograph on the easel, which must not change meanwhile; how
+	// far that is comes as Checking, the answer as Checked or CheckFailed. A newer request
+	// makes older ones needless.
+	CheckPainting(id int, ask PaintingAsk)
+	// StopChecking gives up what is being found or checked. It is not answered.
+	StopChecking()
 	// PrintSheets hands the painter the study's sheets as a PDF file; how far that is
 	// comes as Printing, its end as Printed or PrintFailed.
 	PrintSheets(id int, doc study.Document)

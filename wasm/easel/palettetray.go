@@ -13,23 +13,6 @@ import (
 	"maulstick/render/survey"
 )
 
-// faceCheck says which part the Check tray is turned to.
-func (e *Easel) faceCheck(f *Face) {
-	on := e.doc().Parts.Check
-	for _, part := range study.CheckParts {
-		f.Pressed["key-part-"+part] = part == on
-		f.Hidden["part-"+part] = part != on
-		f.Disabled["key-part-"+part] = e.still()
-	}
-	f.Disabled["check-undo"] = e.still() || !e.history.CanUndo()
-	e.faceCamera(f)
-	e.faceCards(f)
-	e.facePalette(f)
-	if e.paletteSeen() && !e.plain {
-		e.spotTouches(f)
-	}
-}
-
 // faceCards is the part about the grey cards.
 func (e *Easel) faceCards(f *Face) {
 	q := &e.palette
@@ -161,9 +144,12 @@ func (e *Easel) paletteNote() string {
 	return "Touch a card to move it or to name it. Then turn to Palette for the piles."
 }
 
-// facePalette is the part about the mixed piles.
+// facePalette is the part about the mixed piles, and what is touched.
 func (e *Easel) facePalette(f *Face) {
 	q := &e.palette
+	if e.paletteSeen() && !e.plain {
+		e.spotTouches(f)
+	}
 	f.Rows["palette-rows"] = nil
 	t, chosen := e.chosenTouch()
 	chosen = chosen && t.pile

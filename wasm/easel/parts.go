@@ -249,6 +249,7 @@ func (e *Easel) pressRow(key string) {
 	}
 	e.row = key
 	e.pressListed()
+	e.goToRow()
 	e.pressBorrowed()
 }
 

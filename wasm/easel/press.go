@@ -109,6 +109,8 @@ func (e *Easel) pressNumbered(key string) {
 		e.pressPin(number)
 	case kind == "touch" && err == nil:
 		e.pressTouch(number)
+	case kind == "stage" && err == nil:
+		e.pressStage(number)
 	case kind == "entry" && err == nil:
 		e.pressEntry(number)
 	case kind == "part":

@@ -32,39 +32,34 @@ const (
 // round is the magnified round beside the finger that sets a place. It shows the
 // place in its middle, under the look that the picture has.
 func (e *Easel) round(v render.Viewport) (render.Pane, bool) {
-	if e.paletteSeen() {
-		return e.paletteRound()
+	seen, other := e.cornerRound()
+	if !other {
+		seen, other = e.paletteRound()
 	}
 	p, ok := e.underFinger()
-	if !ok {
+	if !ok && !other {
 		return render.Pane{}, false
 	}
-	at, ok := e.roundAt(v)
-	if !ok {
-		return render.Pane{}, false
-	}
-	view := v
-	view.Width, view.Height, view.Centre = at.Width, at.Height, p
-	view.Scale = min(roundCloser*v.Scale, render.MaxScale)
-	return render.Pane{At: at, View: view, Look: e.seenLook(), Round: true}, true
-}
-
-// roundAt is the part of the area, in device pixels, that the round beside the finger
-// takes of a picture.
-func (e *Easel) roundAt(v render.Viewport) (at render.Rect, ok bool) {
 	finger := e.hand.down[0]
 	x, y, across, ok := e.roundPlace(finger.x, finger.y)
 	if !ok {
-		return at, false
+		return render.Pane{}, false
 	}
 	d := max(int(math.Floor(across*e.dpr)), 1)
-	at = render.Rect{
+	at := render.Rect{
 		X: int(math.Round((x - across/2) * e.dpr)), Y: int(math.Round((y - across/2) * e.dpr)),
 		Width: d, Height: d,
 	}
 	at.X = min(max(at.X, 0), v.Width-d)
 	at.Y = min(max(at.Y, 0), v.Height-d)
-	return at, true
+	if !other {
+		seen = render.Pane{View: v, Look: e.seenLook(), Made: e.madeCheck()}
+		seen.View.Centre = p
+	}
+	seen.At, seen.Round = at, true
+	seen.View.Width, seen.View.Height = d, d
+	seen.View.Scale = min(roundCloser*seen.View.Scale, render.MaxScale)
+	return seen, true
 }
 
 // roundPlace is the round's centre and how far across it is, all in CSS

@@ -6,6 +6,7 @@ import (
 	"maulstick/render/palette"
 	"maulstick/render/place"
 	"maulstick/render/study"
+	"maulstick/render/verdict"
 )
 
 // snapshot is the study and how it is seen, for tests and bug reports.
@@ -25,6 +26,8 @@ type snapshot struct {
 	Failure  string          `json:"keeping_failure"`
 	Camera   *cameraState    `json:"camera"`  // null while nothing is seen through it
 	Palette  *paletteState   `json:"palette"` // null while no photograph of cards and piles is seen
+	Check    *verdict.Answer `json:"check"`   // of the painting that is turned to, null without one
+	Checking bool            `json:"checking"`
 }
 
 // cameraState is what is seen through the camera.
@@ -71,6 +74,7 @@ func (e *Easel) Snapshot() []byte {
 	}
 	if e.history != nil {
 		d := e.doc()
+		s.Check, s.Checking = e.verdict(), e.painting.busy
 		s.Study, s.Crop, s.Reading, s.Laid = &d, d.Crop(), e.placed(), e.allLaid()
 		s.SetOut = !e.linesNeeded() || e.setting.current() || e.setting.failed != ""
 	}

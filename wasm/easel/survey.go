@@ -238,7 +238,17 @@ func (e *Easel) currentAnswer(k survey.Kind) *survey.Answer {
 	return nil
 }
 
-// made is the picture that is shown in place of the photograph, nil for none.
+// shownMade is the picture that is shown in place of the photograph: of a check, or of
+// what was found about the photograph; nil for none.
+func (e *Easel) shownMade() *render.Made {
+	if made := e.madeCheck(); made != nil {
+		return made
+	}
+	return e.made()
+}
+
+// made is the picture of what was found about the photograph that is shown in its place,
+// nil for none.
 func (e *Easel) made() *render.Made {
 	d := e.doc()
 	kind := map[string]survey.Kind{study.ShownFlat: survey.Flat, study.ShownEdges: survey.Edges, study.ShownPiles: survey.Piles}[d.Shown]

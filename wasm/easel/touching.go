@@ -223,25 +223,16 @@ func (e *Easel) touchKey(key string, shift bool) bool {
 	return true
 }
 
-// paletteRound is the magnified round beside a finger on that photograph.
+// paletteRound is what the magnified round beside a finger shows of that photograph, about
+// the touch that it moves.
 func (e *Easel) paletteRound() (render.Pane, bool) {
-	if len(e.hand.down) == 0 || e.hand.doing != drawing {
+	if !e.paletteSeen() || len(e.hand.down) == 0 || e.hand.doing != drawing {
 		return render.Pane{}, false
 	}
 	t, touched := e.touchOf(e.palette.moves)
 	pane, scale, seen := e.palettePane()
-	if !touched || !seen {
-		return render.Pane{}, false
-	}
-	at, ok := e.roundAt(pane.View)
-	if !ok {
-		return render.Pane{}, false
-	}
-	view := pane.View
-	view.Width, view.Height, view.Centre = at.Width, at.Height, place.PhotoPoint{X: t.at.X * scale[0], Y: t.at.Y * scale[1]}
-	view.Scale = min(roundCloser*view.Scale, render.MaxScale)
-	pane.At, pane.View, pane.Round = at, view, true
-	return pane, true
+	pane.View.Centre = place.PhotoPoint{X: t.at.X * scale[0], Y: t.at.Y * scale[1]}
+	return pane, touched && seen
 }
 
 // typeTouch takes the value of the chosen card, or of the card that the chosen pile is to

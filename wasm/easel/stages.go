@@ -1,0 +1,154 @@
+package easel
+
+import (
+	"fmt"
+
+	"maulstick/render/check"
+	"maulstick/render/place"
+	"maulstick/render/study"
+)
+
+func init() {
+	for name, do := range map[string]func(*Easel){
+		"stages-again": (*Easel).checkAgain,
+		"stages-away":  (*Easel).takeCheckAway,
+	} {
+		keys[name] = do
+	}
+}
+
+// chosenCheck is the check that is turned to.
+func (e *Easel) chosenCheck() (study.Checked, bool) {
+	n, ok := e.checkedEntry()
+	for _, c := range e.doc().Checked {
+		if ok && c.Entry == n.ID {
+			return c, true
+		}
+	}
+	return study.Checked{}, false
+}
+
+// pressStage turns to the check of a note.
+func (e *Easel) pressStage(id int) {
+	if _, ok := e.doc().Entry(id); ok {
+		e.turnToEntry(id)
+	}
+}
+
+// checkAgain shows the painting as it stood, and checks it.
+func (e *Easel) checkAgain() {
+	if _, ok := e.asking(); ok {
+		e.turnTo("painting")
+		e.checkPainting()
+	}
+}
+
+// takeCheckAway takes a check out of the study; its photograph stays in the log.
+func (e *Easel) takeCheckAway() {
+	if c, ok := e.chosenCheck(); ok {
+		e.settle()
+		e.do(e.doc().WithoutCheck(c.Entry), "")
+		e.says.news = "The check is taken away. Undo brings it back."
+	}
+}
+
+// faceStages is the part of the Check tray with the checks that are kept.
+func (e *Easel) faceStages(f *Face) {
+	f.Rows["stages-rows"] = nil
+	c, chosen := e.chosenCheck()
+	_, asking := e.asking()
+	e.disable(f, "stages-away", !chosen)
+	e.disable(f, "stages-again", !asking || e.painting.busy)
+	f.Text["stages-note"], f.Text["stages-way"] = e.stageNote(c, chosen), e.wayText()
+	if !e.onCheck("stages") {
+		return
+	}
+	for _, k := range e.doc().Checked {
+		f.Rows["stages-rows"] = append(f.Rows["stages-rows"], e.stageRow(k, chosen && k.Entry == c.Entry))
+	}
+}
+
+// stageRow is a check in the strip.
+func (e *Easel) stageRow(c study.Checked, pressed bool) Row {
+	row := Row{Key: fmt.Sprintf("stage-%d", c.Entry), Pressed: pressed, Figure: e.offFigure(c), Note: stepsFigure(c)}
+	when := c.Time
+	if n, ok := e.doc().Entry(c.Entry); ok {
+		when = n.Time
+		if n.Photograph != nil {
+			row.Picture = NewLittle(*n.Photograph, study.Righting{}, place.Crop{}).Key
+		}
+	}
+	row.Text = when.In(e.now().Location()).Format("2 Jan, 15:04")
+	return row
+}
+
+// offFigure is how far places lay off, short.
+func (e *Easel) offFigure(c study.Checked) string {
+	if c.Matched == 0 {
+		return "–"
+	}
+	return place.Text(c.Off, e.doc().Canvas.Unit, sixteenths)
+}
+
+// stepsFigure is how far values were off, short.
+func stepsFigure(c study.Checked) string {
+	if c.Shapes == 0 {
+		return "values not told"
+	}
+	return fmt.Sprintf("%.1f step", c.Steps)
+}
+
+// stageNote tells a check as it was kept.
+func (e *Easel) stageNote(c study.Checked, chosen bool) string {
+	switch {
+	case e.history == nil:
+		return ""
+	case len(e.doc().Checked) == 0:
+		return "Each check of the painting is kept here with its day, the oldest first: how far places lay off, and values."
+	case !chosen:
+		return "Touch a check to read it. The photograph that is turned to has none yet."
+	}
+	u := e.doc().Canvas.Unit
+	text := "Its places could not be matched."
+	if c.Matched > 0 {
+		text = fmt.Sprintf("Of %d places half lay more than %s off; the whole: %s.", c.Matched, place.Text(c.Off, u, sixteenths), check.OffText(c.DX, c.DY, u))
+		switch c.Slips {
+		case 0:
+			text += " No part slipped."
+		case 1:
+			text += fmt.Sprintf(" One part slipped, by %s.", place.Text(c.Worst, u, sixteenths))
+		default:
+			text += fmt.Sprintf(" %d parts slipped, by %s at most.", c.Slips, place.Text(c.Worst, u, sixteenths))
+		}
+	}
+	if c.Shapes > 0 {
+		text += fmt.Sprintf(" Values were off by %.1f of a step over the whole area; %d of %d shapes surely.", c.Steps, c.StepsOff, c.Shapes)
+	}
+	if c.Declined != "" {
+		text += " " + sentence(c.Declined)
+	}
+	return text
+}
+
+// wayText says how the painting came closer from the first check to the last.
+func (e *Easel) wayText() string {
+	all := e.doc().Checked
+	if len(all) < 2 {
+		return ""
+	}
+	first, last := all[0], all[len(all)-1]
+	text := ""
+	if first.Matched > 0 && last.Matched > 0 {
+		text = fmt.Sprintf("places went from %s to %s off", e.offFigure(first), e.offFigure(last))
+	}
+	if first.Shapes > 0 && last.Shapes > 0 {
+		if text != "" {
+			text += ", "
+		}
+		text += fmt.Sprintf("values from %.1f to %.1f of a step", first.Steps, last.Steps)
+	}
+	if text == "" {
+		return ""
+	}
+	return sentence("from the first check to the last " + text)
+}
