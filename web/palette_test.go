@@ -5,12 +5,9 @@ import (
 	"fmt"
 	"image"
 	"image/color"
-	"image/png"
 	"math"
-	"math/rand/v2"
 	"os"
 	"os/exec"
-	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
@@ -18,151 +15,9 @@ import (
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
 
-	"maulstick/render"
-	"maulstick/render/colour"
 	"maulstick/render/place"
 	"maulstick/render/study"
 )
-
-// The photograph of a palette that the page is given: grey cards of the values 2, 5 and 9,
-// the first once more at the other end, and below them piles of the colours of five
-// patches of the ColorChecker as published for sRGB, on wood, at three fifths of the light
-// and with a tenth more of it at the right than at the left.
-const (
-	paletteWidth, paletteHeight = 1200, 900
-	paletteLight, paletteRise   = 0.6, 0.1
-)
-
-// swatch is a card or a pile on that photograph, about the middle of which it is touched.
-type swatch struct {
-	x, y, width, height int
-	colour              colour.SRGB
-}
-
-func (s swatch) middle() place.PhotoPoint {
-	return place.PhotoPoint{X: float64(s.x) + float64(s.width)/2, Y: float64(s.y) + float64(s.height)/2}
-}
-
-var (
-	cardsShown = []swatch{
-		{60, 80, 160, 120, greyOf(2)}, {360, 80, 160, 120, greyOf(5)}, {660, 80, 160, 120, greyOf(9)}, {960, 80, 160, 120, greyOf(2)},
-	}
-	pilesShown = []swatch{
-		{80, 400, 130, 110, colour.SRGB{R: 115, G: 82, B: 68}}, {330, 420, 120, 100, colour.SRGB{R: 98, G: 122, B: 157}},
-		{560, 400, 140, 120, colour.SRGB{R: 214, G: 126, B: 44}}, {800, 410, 110, 110, colour.SRGB{R: 175, G: 54, B: 60}},
-		{1000, 600, 120, 140, colour.SRGB{R: 122, G: 122, B: 121}},
-	}
-)
-
-func greyOf(v colour.Value) colour.SRGB { return colour.GreyOf(v.Luminance().Lightness()) }
-
-// writePalette writes the photograph as a PNG, with cards of other colours if some are
-// given.
-func writePalette(t testing.TB, name string, cards ...colour.SRGB) string {
-	t.Helper()
-	shown := slices.Clone(cardsShown)
-	for i, c := range cards {
-		shown[i].colour = c
-	}
-	shown = append(shown, pilesShown...)
-	rng := rand.New(rand.NewPCG(5, 9))
-	m := image.NewRGBA(image.Rect(0, 0, paletteWidth, paletteHeight))
-	for y := range paletteHeight {
-		for x := range paletteWidth {
-			streak := 14*math.Sin(float64(y)/5+3*math.Sin(float64(x)/90)) + 6*rng.NormFloat64()
-			c := [3]float64{140 + streak, 104 + streak, 72 + streak}
-			for _, s := range shown {
-				if x >= s.x && x < s.x+s.width && y >= s.y && y < s.y+s.height {
-					grain := rng.NormFloat64()
-					c = [3]float64{float64(s.colour.R) + grain, float64(s.colour.G) + grain, float64(s.colour.B) + grain}
-				}
-			}
-			light := paletteLight * math.Pow(1+paletteRise, float64(x)/paletteWidth)
-			var code [3]uint8
-			for k, v := range c {
-				code[k] = colour.Encode(colour.Decode(uint8(math.Round(min(max(v, 0), 255)))) * light)
-			}
-			m.SetRGBA(x, y, color.RGBA{R: code[0], G: code[1], B: code[2], A: 255})
-		}
-	}
-	return writeAs(t, name, m)
-}
-
-func writeAs(t testing.TB, name string, m image.Image) string {
-	t.Helper()
-	path := filepath.Join(t.TempDir(), name)
-	file, err := os.Create(path)
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer file.Close()
-	if err := png.Encode(file, m); err != nil {
-		t.Fatal(err)
-	}
-	return path
-}
-
-// givePalette has the page take a photograph of cards and piles; the part is in sight.
-func (p *tab) givePalette(path string) {
-	p.t.Helper()
-	p.chooseIn("palette-file", path)
-	p.await("the photograph is taken", `window.maulstick.snapshot().study.palette.photograph?.name === %s`, filepath.Base(path))
-	p.await("nothing is being opened", `document.getElementById('message').hidden`)
-	p.settle()
-}
-
-// onPalette is where a place of that photograph is seen, worked out from the sizes.
-func (p *tab) onPalette(at place.PhotoPoint) spot {
-	p.t.Helper()
-	s, over := p.snapshot(), p.boxOf("overlay")
-	v := render.Fit(place.Crop{Width: paletteWidth, Height: paletteHeight}, s.Area.Width, s.Area.Height, 14)
-	v.Mirror, v.Turned = s.Study.View.Mirror, s.Study.View.Turned
-	x, y := v.ToScreen(at)
-	return spot{over.X + x, over.Y + y}
-}
-
-// read waits until what is touched has been read.
-func (p *tab) readPalette() {
-	p.t.Helper()
-	p.await("the photograph is read", `((q) => q && !q.busy)(window.maulstick.snapshot().palette)`)
-	p.settle()
-}
-
-// touchCards touches the cards and names each; a value may be typed as it is printed.
-func (p *tab) touchCards(names ...string) {
-	p.t.Helper()
-	before := len(p.snapshot().Study.Palette.Cards)
-	for i, name := range names {
-		p.tapAlone(p.onPalette(cardsShown[i].middle()))
-		p.await("a card is touched", `window.maulstick.snapshot().study.palette.cards.length === %s`, before+i+1)
-		p.fill("card-value", name)
-	}
-	p.readPalette()
-}
-
-// fillCards and fillPalette fill the parts with what they can hold.
-func (p *tab) fillCards() {
-	p.t.Helper()
-	p.givePalette(writePalette(p.t, "palette.png"))
-	p.touchCards("2", "5", "9", "2")
-}
-
-func (p *tab) fillPalette() {
-	p.t.Helper()
-	p.touchPiles()
-	p.press("palette-find")
-	p.readPalette()
-}
-
-// touchPiles touches the piles.
-func (p *tab) touchPiles() {
-	p.t.Helper()
-	for i, s := range pilesShown {
-		p.tapAlone(p.onPalette(s.middle()))
-		p.await("a pile is touched", `window.maulstick.snapshot().study.palette.piles.length === %s`, i+1)
-	}
-	p.readPalette()
-}
 
 // commanded is what a command of maulstick answers in JSON.
 func commanded(t *testing.T, args ...string) map[string]any {
@@ -208,12 +63,10 @@ func TestPalette(t *testing.T) {
 		t.Errorf("given a photograph the page says %q", text)
 	}
 	p.touchCards("2", "5", "L91.0", "2")
-	p.shoot("cards")
 	p.cardsAreThoseOf(t, path)
 	p.press("part-palette")
 	p.touchPiles()
 	p.pilesAreThoseOf(t, path, plan)
-	p.shoot("palette")
 	p.heldAgainst(t)
 	p.keepsThePalette(t)
 	p.followsTheCards(t)
@@ -424,83 +277,6 @@ func (p *tab) followsTheCards(t *testing.T) {
 	}
 }
 
-// Cards that cannot be right are refused with the reason and what helps, and no figure is
-// told; a photograph that cannot be opened changes nothing.
-func TestCardsRefused(t *testing.T) {
-	s := newSite(t)
-	b := startBrowser(t, t.TempDir())
-	p := b.open(landscape, s.url())
-	p.settle()
-	p.press("tray-check")
-	p.press("part-cards")
-	white, grey5, grey9 := colour.SRGB{R: 255, G: 255, B: 255}, greyOf(5), greyOf(9)
-	for i, c := range []struct {
-		what  string
-		cards []colour.SRGB
-		light float64
-		names []string
-		says  string
-	}{
-		{"out of order", nil, 1, []string{"9", "5", "2"}, "out of order"},
-		{"of another value", []colour.SRGB{greyOf(2), greyOf(6.8), grey9}, 1, []string{"2", "5", "9"}, "does not fit the others"},
-		{"coloured", []colour.SRGB{greyOf(2), {R: 150, G: 110, B: 90}, grey9}, 1, []string{"2", "5", "9"}, "not grey"},
-		{"too alike", []colour.SRGB{grey5, greyOf(5.6)}, 1, []string{"5", "5.6"}, "too alike"},
-		{"clipped", []colour.SRGB{greyOf(2), grey5, white}, 1 / paletteLight, []string{"2", "5", "9.5"}, "clipped"},
-		{"uneven", nil, 1, []string{"2", "5", "9"}, "uneven"},
-	} {
-		path := spoiltPalette(t, fmt.Sprintf("%d.png", i), c.light, c.what == "uneven", c.cards...)
-		p.givePalette(path)
-		p.touchCards(c.names...)
-		p.says(t, "cards-verdict", "cannot be used")
-		p.says(t, "cards-told", c.says)
-		if text := p.text("cards-told"); !inSentences(text) {
-			t.Errorf("%s: the page says %q", c.what, text)
-		}
-		if a := p.snapshot().Palette.Answer; a.Cards != nil || a.Wrong == "" || a.Wanted == "" {
-			t.Errorf("%s: the answer is %+v", c.what, a)
-		}
-		if !eval[bool](p, `document.getElementById('key-cards-use').disabled`) {
-			t.Errorf("%s: cards that were refused can be made the study's", c.what)
-		}
-	}
-	before := p.snapshot().Study.Palette
-	p.chooseIn("palette-file", writeText(t, "no photograph.png"))
-	p.await("it is refused", `!document.getElementById('message').hidden && document.getElementById('message-text').textContent.length > 20`)
-	if a, b := asText(t, before), asText(t, p.snapshot().Study.Palette); a != b {
-		t.Errorf("the palette goes from %s to %s", a, b)
-	}
-}
-
-func writeText(t *testing.T, name string) string {
-	t.Helper()
-	path := filepath.Join(t.TempDir(), name)
-	if err := os.WriteFile(path, []byte("these are only words"), 0o644); err != nil {
-		t.Fatal(err)
-	}
-	return path
-}
-
-// spoiltPalette is the photograph of the palette in more light, with a shadow over the
-// middle of its second card if it is to be uneven.
-func spoiltPalette(t *testing.T, name string, light float64, uneven bool, cards ...colour.SRGB) string {
-	t.Helper()
-	m := decodedFile(t, writePalette(t, name, cards...)).(*image.RGBA)
-	shade := int(cardsShown[1].middle().X)
-	for y := range paletteHeight {
-		for x := range paletteWidth {
-			by := light
-			if uneven && x >= shade && x < shade+40 {
-				by /= 2
-			}
-			for k := range 3 {
-				v := &m.Pix[m.PixOffset(x, y)+k]
-				*v = colour.Encode(min(colour.Decode(*v)*by, 1))
-			}
-		}
-	}
-	return writeAs(t, name, m)
-}
-
 // Even patches are found, each at a card or a pile, and are taken for piles by one key;
 // those that are touched already are not found again.
 func TestPatchesAreFoundAndTaken(t *testing.T) {
@@ -626,11 +402,4 @@ func (p *tab) nudgesTo(to place.PhotoPoint) {
 		}
 	}
 	p.t.Fatalf("the arrow keys do not bring it from %v to %v", at(), to)
-}
-
-func (p *tab) shoot(name string) {
-	m := p.see()
-	f, _ := os.Create("/tmp/live/" + name + ".png")
-	png.Encode(f, m)
-	f.Close()
 }

@@ -54,7 +54,7 @@ func init() {
 // onPalette says whether a part about cards or piles is in sight.
 func (e *Easel) onPalette() bool {
 	d := e.doc()
-	return e.history != nil && d.Tray == study.TrayCheck && (d.Parts.Check == "cards" || d.Parts.Check == "palette") && !e.lock.on
+	return e.history != nil && d.Tray == study.TrayCheck && (d.Parts.Check == "cards" || d.Parts.Check == "palette")
 }
 
 // paletteSeen says whether the photograph of cards and piles is in the easel's place.

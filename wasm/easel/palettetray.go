@@ -34,7 +34,7 @@ func (e *Easel) faceCards(f *Face) {
 	own := d.Finding.Fit == study.FitCards && slices.Equal(d.Finding.Cards, values) && len(values) > 0
 	f.Pressed["key-cards-use"] = own
 	e.disable(f, "cards-use", len(values) < 2)
-	f.Hidden["key-palette-again"] = q.failed == ""
+	f.Hidden["key-palette-again"], f.Hidden["palette-once"] = q.failed == "", q.failed == ""
 	e.disable(f, "camera-cards", !e.camera.frozen)
 	if !seen || e.onPiles() {
 		return

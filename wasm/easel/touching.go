@@ -82,7 +82,7 @@ func (e *Easel) startTouch(f finger) {
 	h, q := &e.hand, &e.palette
 	h.doing, h.side = spent, sideLeft
 	at, ok := e.onPaletteAt(f.x, f.y)
-	if !ok || !e.paletteAside().crop.Contains(at) {
+	if !ok || e.plain || !e.paletteAside().crop.Contains(at) {
 		return
 	}
 	h.runs++
