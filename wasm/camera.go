@@ -314,9 +314,11 @@ func fitted(came place.Pixels) place.Pixels {
 	return place.Pixels{Width: int(math.Round(float64(came.Width) * scale)), Height: int(math.Round(float64(came.Height) * scale))}
 }
 
-// LogFrame implements easel.Host: the browser makes a PNG of the frame, which loses
-// nothing of what was seen.
-func (p *page) LogFrame(name string, frame *photo.Picture) {
+// LogFrame implements easel.Host.
+func (p *page) LogFrame(name string, frame *photo.Picture) { p.frameFile(name, frame, p.logFile) }
+
+// frameFile has the browser make a PNG of a frame, which loses nothing of what was seen.
+func (p *page) frameFile(name string, frame *photo.Picture, take func(file js.Value)) {
 	context, err := stripContext(frame.Width, frame.Height)
 	if err != nil {
 		go p.tell(func() { p.easel.Refuse(err) })
@@ -329,7 +331,7 @@ func (p *page) LogFrame(name string, frame *photo.Picture) {
 	made = js.FuncOf(func(_ js.Value, args []js.Value) any {
 		made.Release()
 		if blob := first(args); blob.Truthy() {
-			p.logFile(js.Global().Get("File").New([]any{blob}, name))
+			take(js.Global().Get("File").New([]any{blob}, name))
 		}
 		return nil
 	})

@@ -278,6 +278,8 @@ func (p *page) takeChosen(field string, files js.Value) {
 		p.pinFiles(listOf(files))
 	case "log-file":
 		p.logFile(files.Index(0))
+	case "palette-file":
+		p.takePalette(files.Index(0))
 	default:
 		p.openFile(files.Index(0))
 	}

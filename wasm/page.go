@@ -44,6 +44,7 @@ type page struct {
 	busied   survey.Kind         // what it is surveying
 	plots    plotting
 	compares comparing
+	reading  int // the number of the newest ReadPalette
 	picture  *photo.Picture
 	pyramid  *photo.Pyramid // of picture
 	righting study.Righting // how picture was set right

@@ -27,6 +27,7 @@ import (
 	"github.com/chromedp/cdproto/runtime"
 	"github.com/chromedp/chromedp"
 
+	"maulstick/render/palette"
 	"maulstick/render/place"
 	"maulstick/render/study"
 	"maulstick/web"
@@ -372,6 +373,11 @@ type snapshot struct {
 		Width  int  `json:"width_px"`
 		Height int  `json:"height_px"`
 	} `json:"camera"`
+	Palette *struct {
+		Busy   bool               `json:"busy"`
+		Answer palette.Answer     `json:"answer"`
+		Found  []place.PhotoPoint `json:"found_px"`
+	} `json:"palette"`
 }
 
 func (p *tab) snapshot() snapshot {

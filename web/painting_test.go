@@ -133,9 +133,9 @@ func (p *tab) checks() *verdict.Answer {
 	return eval[*verdict.Answer](p, `window.maulstick.snapshot().check`)
 }
 
-// same holds the page's figures to the command's, numbers to a millionth: engines round
+// tellsAlike holds the page's figures to the command's, numbers to a millionth: engines round
 // exponentials otherwise.
-func same(t *testing.T, what string, page *verdict.Answer, command checkJSON) {
+func tellsAlike(t *testing.T, what string, page *verdict.Answer, command checkJSON) {
 	t.Helper()
 	if page == nil {
 		t.Fatalf("%s: the page found nothing", what)
@@ -203,7 +203,7 @@ func TestPaintingIsChecked(t *testing.T) {
 		t.Error("the callipers are fetched before they are needed")
 	}
 	page := p.checks()
-	same(t, "found", page, toldBy(t, reference, painting))
+	tellsAlike(t, "found", page, toldBy(t, reference, painting))
 	if len(page.Slips) == 0 || len(page.Values) == 0 {
 		t.Fatalf("the page found %+v", page)
 	}

@@ -39,17 +39,23 @@ func TestScreen(t *testing.T) {
 			eval[chromedp.Void](p, string(axe)+";undefined")
 			p.measure(t, "no tray")
 			for _, tray := range trays {
-				p.press("tray-" + tray.name)
-				p.settle()
-				p.measureParts(t, tray.parts, size)
-				if tray.name == "place" {
-					p.press("part-mark")
-					p.keepsStill(t)
-				}
+				t.Run(tray.name, func(t *testing.T) {
+					p.press("tray-" + tray.name)
+					p.settle()
+					p.measureParts(t, tray.parts, size)
+					if tray.name == "place" {
+						p.press("part-mark")
+						p.keepsStill(t)
+					}
+				})
 			}
-			p.press("part-study")
-			p.press("handsoff")
-			p.measure(t, "hands off")
+			t.Run("hands off", func(t *testing.T) {
+				p.press("tray-line")
+				p.press("tray-study")
+				p.press("part-study")
+				p.press("handsoff")
+				p.measure(t, "hands off")
+			})
 		})
 	}
 }
@@ -76,6 +82,8 @@ var filledBy = map[string]struct {
 	"chalk":      {keys: []string{"round-32"}},
 	"camera":     {first: (*tab).startCamera, keys: []string{"camera-freeze", "camera-place"}},
 	"painting":   {first: (*tab).fillPainting, keys: []string{"told-values", "seen-split", "told-drawing", "arrow-new"}, tools: []string{"arrow-draw", "painting-corners"}},
+	"cards":      {first: (*tab).fillCards},
+	"palette":    {first: (*tab).fillPalette},
 	"board":      {first: (*tab).fillBoard, keys: []string{"board-borrow", "row-borrowed-1"}, tools: []string{"board-part"}},
 	"log":        {first: (*tab).fillLog},
 }

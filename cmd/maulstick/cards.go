@@ -4,7 +4,6 @@ import (
 	"context"
 	"flag"
 	"fmt"
-	"math"
 	"strconv"
 	"strings"
 	"unicode"
@@ -30,22 +29,22 @@ type measuredCards struct {
 
 // measuredCard is one card as it was read.
 type measuredCard struct {
-	MunsellValue   float64 `json:"munsell_value"`
-	Lightness      float64 `json:"lightness"`
-	X              int     `json:"x_px"`
-	Y              int     `json:"y_px"`
-	RGB            [3]int  `json:"rgb"` // sRGB codes of its mean light on the photograph
-	Uneven         float64 `json:"uneven_lightness"`
-	ReadsLightness float64 `json:"reads_lightness"` // by the curves
+	MunsellValue   float64  `json:"munsell_value"`
+	Lightness      float64  `json:"lightness"`
+	X              int      `json:"x_px"`
+	Y              int      `json:"y_px"`
+	RGB            rgbCodes `json:"rgb"` // sRGB codes of its mean light on the photograph
+	Uneven         float64  `json:"uneven_lightness"`
+	ReadsLightness float64  `json:"reads_lightness"` // by the curves
 }
 
 // spotReading is a spot by the cards.
 type spotReading struct {
-	X            int     `json:"x_px"`
-	Y            int     `json:"y_px"`
-	Lightness    float64 `json:"lightness"`
-	MunsellValue float64 `json:"munsell_value"`
-	RGB          [3]int  `json:"rgb"`
+	X            int      `json:"x_px"`
+	Y            int      `json:"y_px"`
+	Lightness    float64  `json:"lightness"`
+	MunsellValue float64  `json:"munsell_value"`
+	RGB          rgbCodes `json:"rgb"`
 }
 
 func cards(_ context.Context, o *options) error {
@@ -87,15 +86,9 @@ func cards(_ context.Context, o *options) error {
 		}
 		p := card.ReadPatch(opened.Picture, place.PhotoPoint{X: float64(x) + 0.5, Y: float64(y) + 0.5}, card.HalfSide(opened.Size()))
 		l := c.True(p.At, p.Light)
-		told.Spot = &spotReading{x, y, float64(l.Luminance().Lightness()), float64(l.Luminance().Value()), threeCodes(l)}
+		told.Spot = &spotReading{x, y, float64(l.Luminance().Lightness()), float64(l.Luminance().Value()), codesOf(l.SRGB())}
 	}
 	return o.write(told)
-}
-
-// threeCodes are the sRGB codes of light.
-func threeCodes(l colour.Linear) [3]int {
-	c := l.SRGB()
-	return [3]int{int(c.R), int(c.G), int(c.B)}
 }
 
 // partsOf parts a list at its spaces and plus signs.
@@ -128,28 +121,11 @@ func parseCard(word string) (card.Card, error) {
 	if err != nil {
 		return card.Card{}, problem("of its place, " + err.Error())
 	}
-	v, err := parseValue(value)
+	v, err := colour.ParseValue(value)
 	if err != nil {
 		return card.Card{}, problem(err.Error())
 	}
 	return card.Card{Value: v, At: place.PhotoPoint{X: float64(spot[0]) + 0.5, Y: float64(spot[1]) + 0.5}}, nil
-}
-
-// parseValue reads a Munsell value, or a lightness after an L.
-func parseValue(text string) (colour.Value, error) {
-	figures, lightness := strings.CutPrefix(strings.ToUpper(text), "L")
-	n, err := strconv.ParseFloat(figures, 64)
-	switch {
-	case err != nil || math.IsNaN(n):
-		return 0, fmt.Errorf("%q is no number", text)
-	case lightness && (n < 0 || n > 100):
-		return 0, fmt.Errorf("%s is no lightness from 0 to 100", text)
-	case lightness:
-		return colour.Lightness(n).Value(), nil
-	case n < 0 || n > 10:
-		return 0, fmt.Errorf("%s is no value from 0 to 10", text)
-	}
-	return colour.Value(n), nil
 }
 
 // tellCards is a calibration as JSON has it.
@@ -158,7 +134,7 @@ func tellCards(c card.Calibration) measuredCards {
 	for _, f := range c.Faces {
 		m.Cards = append(m.Cards, measuredCard{
 			MunsellValue: float64(f.Value), Lightness: float64(f.Value.Luminance().Lightness()), X: int(f.At.X), Y: int(f.At.Y),
-			RGB: threeCodes(f.Patch.Light), Uneven: f.Patch.Uneven, ReadsLightness: float64(f.Reads),
+			RGB: codesOf(f.Patch.Light.SRGB()), Uneven: f.Patch.Uneven, ReadsLightness: float64(f.Reads),
 		})
 	}
 	if c.Checked > 0 {

@@ -77,7 +77,7 @@ var commands = map[string]command{
 	"edges":       edges,
 	"check":       checkPainting,
 	"cards":       cards,
-	"palette":     palette,
+	"palette":     readPalette,
 	"study":       studyFile,
 	"sheet":       sheets,
 	"serve":       serve,

@@ -4,14 +4,12 @@ import (
 	"context"
 	"flag"
 	"fmt"
-	"math"
 	"strconv"
 	"strings"
 
 	"maulstick/render/card"
-	"maulstick/render/check"
 	"maulstick/render/colour"
-	"maulstick/render/photo"
+	"maulstick/render/palette"
 	"maulstick/render/pile"
 	"maulstick/render/place"
 )
@@ -29,7 +27,7 @@ type mixedPalette struct {
 type mixedPile struct {
 	X             int          `json:"x_px"`
 	Y             int          `json:"y_px"`
-	RGB           [3]int       `json:"rgb"` // by the cards
+	RGB           rgbCodes     `json:"rgb"` // by the cards
 	Lightness     float64      `json:"lightness"`
 	MunsellValue  float64      `json:"munsell_value"`
 	Name          string       `json:"name"`
@@ -48,24 +46,18 @@ type mixedPile struct {
 type plannedPile struct {
 	Step  int      `json:"step"`
 	Name  string   `json:"name"`
-	RGB   [3]int   `json:"rgb"`
+	RGB   rgbCodes `json:"rgb"`
 	Off   float64  `json:"off_de00"`
 	Words []string `json:"go"` // lighter, darker, warmer, cooler, stronger, greyer
 }
 
-// touched is a pile as it was touched.
-type touched struct {
-	x, y  int
-	value *colour.Value // of its card
-}
-
-func palette(ctx context.Context, o *options) error {
-	var name, list, piles string
+func readPalette(ctx context.Context, o *options) error {
+	var name, cards, list string
 	var each int
 	err := o.parse("holds mixed piles of paint against their grey cards, and against the piles planned from a reference.", func(f *flag.FlagSet) {
 		f.StringVar(&name, "photo", "", "the photograph of the palette, a `FILE`")
-		f.StringVar(&list, "cards", "", helpCards)
-		f.StringVar(&piles, "piles", "", "the piles, each a pixel in its middle `X,Y`, or VALUE@X,Y with the card that it is to match,\na space between them, as in \"4@300,500 420,510\"")
+		f.StringVar(&cards, "cards", "", helpCards)
+		f.StringVar(&list, "piles", "", "the piles, each a pixel in its middle `X,Y`, or VALUE@X,Y with the card that it is to match,\na space between them, as in \"4@300,500 420,510\"")
 		o.declareReference(f)
 		f.StringVar(&o.canvas, "canvas", "", helpCanvas+"; the reference is cropped to its proportion")
 		f.StringVar(&o.crop, "crop", "", "the painted part of the reference in pixels, `X,Y,W,H`")
@@ -76,7 +68,7 @@ func palette(ctx context.Context, o *options) error {
 	if err != nil {
 		return err
 	}
-	for _, f := range [][3]string{{name, "photo", "palette.jpg"}, {list, "cards", `"2@120,340 5@400,340 9@700,338"`}, {piles, "piles", `"4@300,500 420,510"`}} {
+	for _, f := range [][3]string{{name, "photo", "palette.jpg"}, {cards, "cards", `"2@120,340 5@400,340 9@700,338"`}, {list, "piles", `"4@300,500 420,510"`}} {
 		if f[0] == "" {
 			return o.missing(f[1], f[2])
 		}
@@ -88,15 +80,11 @@ func palette(ctx context.Context, o *options) error {
 	if err != nil {
 		return err
 	}
-	given, err := parseCards(list)
+	given, err := parseCards(cards)
 	if err != nil {
 		return err
 	}
-	c, err := card.Calibrate(opened.Picture, given)
-	if err != nil {
-		return err
-	}
-	all, err := o.parsePiles(piles, opened.Size())
+	piles, err := o.parsePiles(list, opened.Size())
 	if err != nil {
 		return err
 	}
@@ -105,7 +93,12 @@ func palette(ctx context.Context, o *options) error {
 		return err
 	}
 	notes.Notes = append(notes.Notes, opened.Notes...)
-	told, err := o.tellPalette(opened.Picture, c, all, plan)
+	step := colour.Lightness(100 / float64(o.n))
+	answer := palette.Read(opened.Picture, palette.Ask{Cards: given, Piles: piles, Plan: palette.PlanOf(plan), Step: step, Sheet: colour.RedSheet})
+	if answer.Cards == nil {
+		return &place.Problem{Doing: card.Measuring, What: answer.Wrong, Wanted: answer.Wanted}
+	}
+	told, err := tellPalette(answer, step)
 	if err != nil {
 		return err
 	}
@@ -114,22 +107,24 @@ func palette(ctx context.Context, o *options) error {
 }
 
 // parsePiles reads where piles were touched.
-func (o *options) parsePiles(list string, size place.Pixels) (all []touched, err error) {
+func (o *options) parsePiles(list string, size place.Pixels) (all []palette.Touch, err error) {
 	for _, word := range partsOf(list) {
 		value, at, two := strings.Cut(word, "@")
-		var one touched
+		var one palette.Touch
 		if two {
-			v, err := parseValue(value)
+			v, err := colour.ParseValue(value)
 			if err != nil {
 				return nil, &place.Problem{Doing: "reading the pile " + strconv.Quote(word), What: err.Error(), Wanted: "give the value of its card and a pixel in its middle, as in 4@300,500"}
 			}
-			one.value = &v
+			one.Card = &v
 		} else {
 			at = word
 		}
-		if one.x, one.y, err = o.spotOf(at, size); err != nil {
+		x, y, err := o.spotOf(at, size)
+		if err != nil {
 			return nil, err
 		}
+		one.At = place.PhotoPoint{X: float64(x) + 0.5, Y: float64(y) + 0.5}
 		all = append(all, one)
 	}
 	return all, nil
@@ -155,47 +150,31 @@ func (o *options) plannedPiles(ctx context.Context, each int) (plan pile.Piles, 
 	return plan, notes, err
 }
 
-// tellPalette reads each pile by the cards.
-func (o *options) tellPalette(p *photo.Picture, c card.Calibration, all []touched, plan pile.Piles) (mixedPalette, error) {
-	colours, _ := c.Promise()
-	step := 100 / float64(o.n)
-	told := mixedPalette{Piles: []mixedPile{}, WithinColour: float64(colours), StepWidth: step, WarmthUnit: warmthUnit}
-	for _, one := range all {
-		patch := card.ReadPatch(p, place.PhotoPoint{X: float64(one.x) + 0.5, Y: float64(one.y) + 0.5}, card.HalfSide(p.Size()))
-		if patch.Clipped > 0.1 {
-			return told, &place.Problem{
-				Doing: fmt.Sprintf("reading the pile at %d,%d", one.x, one.y), What: "it is clipped: a colour of it is at the end of what the camera records",
-				Wanted: "photograph the palette again without shine, or with another exposure",
-			}
+// tellPalette is what was read as JSON has it.
+func tellPalette(answer palette.Answer, step colour.Lightness) (mixedPalette, error) {
+	told := mixedPalette{Piles: []mixedPile{}, WithinColour: float64(answer.Cards.Colours), StepWidth: float64(step), WarmthUnit: warmthUnit}
+	for _, r := range answer.Piles {
+		x, y := int(r.At.X), int(r.At.Y)
+		if r.Wrong != "" {
+			return told, &place.Problem{Doing: fmt.Sprintf("reading the pile at %d,%d", x, y), What: r.Wrong, Wanted: r.Wanted}
 		}
-		told.Piles = append(told.Piles, tellPile(one, c.True(patch.At, patch.Light), plan, step, float64(colours)))
+		told.Piles = append(told.Piles, tellPile(r, x, y))
 	}
 	return told, nil
 }
 
 // tellPile is one pile as JSON has it.
-func tellPile(one touched, l colour.Linear, plan pile.Piles, step, within float64) mixedPile {
-	lightness, stored := l.Luminance().Lightness(), l.SRGB()
+func tellPile(r palette.Reading, x, y int) mixedPile {
 	m := mixedPile{
-		X: one.x, Y: one.y, RGB: threeCodes(l), Lightness: float64(lightness), MunsellValue: float64(l.Luminance().Value()), Name: colour.Name(stored),
-		Within: within / 2 / step, FilterSteps: float64(colour.RedSheet.Misreading(stored)),
-		Warmth: float64(colour.Daylight.Warmth(l)), Temperature: colour.Daylight.Warmth(l).Class().String(),
+		X: x, Y: y, RGB: codesOf(r.Colour), Lightness: float64(r.Lightness), MunsellValue: float64(r.Lightness.Value()), Name: r.Name,
+		Within: r.Within, FilterSteps: float64(r.Misreading), FilterWarning: r.Warning, Warmth: float64(r.Warmth), Temperature: r.Temperature,
 	}
-	if math.Abs(m.FilterSteps) >= 0.5 {
-		m.FilterWarning = "do not trust the red filter here: " + colour.RedSheet.Misreading(stored).Sentence()
+	if p := r.Planned; p != nil {
+		m.Planned = &plannedPile{Step: p.Step, Name: p.Name, RGB: codesOf(p.Colour), Off: p.Off, Words: append([]string{}, p.Way...)}
 	}
-	near, at, ok := plan.Nearest(l)
-	if ok {
-		way := pile.WayTo(l, near.Colour.Linear(), colour.Daylight)
-		m.Planned = &plannedPile{Step: at, Name: near.Name, RGB: threeCodes(near.Colour.Linear()), Off: way.Off, Words: way.Words()}
-	}
-	value := one.value
-	if value == nil && ok {
-		value = &plan.Steps[at-1].Value
-	}
-	if value != nil {
-		v, off := float64(*value), float64(lightness-value.Luminance().Lightness())/step
-		m.CardValue, m.Difference, m.Said = &v, &off, check.StepsText(off)
+	if r.Card != nil {
+		v, off := float64(*r.Card), r.Difference
+		m.CardValue, m.Difference, m.Said = &v, &off, r.Said
 	}
 	return m
 }

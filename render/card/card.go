@@ -86,9 +86,12 @@ const (
 	mostRise    = 0.7  // natural logarithm of light from end to end
 )
 
+// Measuring is what is being done, in a problem with it.
+const Measuring = "measuring the grey cards"
+
 // refuse is the problem of cards that cannot be used.
 func refuse(what, wanted string) error {
-	return &place.Problem{Doing: "measuring the grey cards", What: what, Wanted: wanted}
+	return &place.Problem{Doing: Measuring, What: what, Wanted: wanted}
 }
 
 // name says which card is meant.

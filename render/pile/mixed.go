@@ -50,17 +50,3 @@ func (w Way) Words() []string {
 	say(math.Abs(w.Stronger) >= shownStronger, w.Stronger > 0, "stronger", "greyer")
 	return words
 }
-
-// Nearest is the planned pile that a mixed colour comes nearest to in CIEDE2000, and
-// its step, from 1; ok is false where there is none.
-func (p Piles) Nearest(mixed colour.Linear) (nearest Pile, step int, ok bool) {
-	best, lab := math.Inf(1), mixed.XYZ().Lab()
-	for k, s := range p.Steps {
-		for _, one := range s.Piles {
-			if off := lab.Difference(one.Colour.Lab()); off < best {
-				best, nearest, step, ok = off, one, k+1, true
-			}
-		}
-	}
-	return nearest, step, ok
-}

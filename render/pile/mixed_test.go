@@ -33,16 +33,3 @@ func TestWayToInWords(t *testing.T) {
 		}
 	}
 }
-
-// The nearest planned pile is found, whatever its step.
-func TestNearestPlanned(t *testing.T) {
-	red, grey := colour.SRGB{R: 170, G: 60, B: 50}, colour.SRGB{R: 120, G: 120, B: 120}
-	plan := pile.Piles{Steps: []pile.Step{{}, {Piles: []pile.Pile{{Colour: red}}}, {Piles: []pile.Pile{{Colour: grey}}}}}
-	near, step, ok := plan.Nearest(colour.SRGB{R: 160, G: 70, B: 60}.Linear())
-	if !ok || step != 2 || near.Colour != red {
-		t.Errorf("the nearest is %v in step %d", near.Colour, step)
-	}
-	if _, _, ok := (pile.Piles{}).Nearest(colour.Linear{}); ok {
-		t.Error("of no piles one is the nearest")
-	}
-}

@@ -130,7 +130,7 @@ func TestReferencesAreListedOnce(t *testing.T) {
 	for _, r := range d.References() {
 		hashes = append(hashes, r.Hash[:2])
 	}
-	if got := strings.Join(hashes, " "); got != reference().Hash[:2]+" ab cd" {
+	if got := strings.Join(hashes, " "); got != reference().Hash[:2]+" ab cd ef" {
 		t.Errorf("the photographs are %s", got)
 	}
 	r, righting, crop, ok := d.ReferenceOf(2)

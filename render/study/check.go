@@ -47,6 +47,7 @@ func (d Document) Check() error {
 		d.checkSheets,
 		d.checkBoard,
 		d.checkLog,
+		d.checkPalette,
 		d.checkChecked,
 	)
 }

@@ -13,6 +13,7 @@ import (
 	"testing"
 	"time"
 
+	"maulstick/render/colour"
 	"maulstick/render/line"
 	"maulstick/render/look"
 	"maulstick/render/place"
@@ -59,11 +60,26 @@ func onBoard(d Document) Document {
 	d = d.WithEntry(at, "block-in", "darks first", nil).WithEntry(at.Add(time.Hour), "", "", &third).WithCompared(2)
 	corners := []place.PhotoPoint{{X: 100, Y: 90}, {X: 2900, Y: 110}, {X: 2890, Y: 1900}, {X: 120, Y: 1880}}
 	d = d.WithCorners(2, corners...).WithArrow(2, 0, Arrow{X: 300, Y: 200, DX: 6.35, DY: -3, Touch: 1.5})
-	return d.WithCheck(Checked{
+	d = d.WithCheck(Checked{
 		Entry: 2, Time: at.Add(2 * time.Hour), Corners: corners, Found: true, Declined: "a corner of it\nlies in shade",
 		Matched: 120, Off: 4.5, DX: 2, DY: -3, Turn: 0.4, Stretch: [2]float64{1.01, 0.99}, Slips: 3, Worst: 12.7,
 		Shapes: 40, Steps: 0.4, StepsOff: 2, Broken: 1, Range: 0.8,
 	})
+	return onPalette(d)
+}
+
+// onPalette is a study with cards and piles touched on a photograph of them, one of each
+// without a value.
+func onPalette(d Document) Document {
+	shot := reference()
+	shot.Name, shot.Hash = "palette.png", strings.Repeat("ef", 32)
+	d = d.WithPalette(shot)
+	value := colour.Value(2.5)
+	d, _ = d.WithCardTouch(place.PhotoPoint{X: 100, Y: 200}, &value)
+	d, _ = d.WithCardTouch(place.PhotoPoint{X: 300, Y: 200}, nil)
+	d, pile := d.WithPileTouch(place.PhotoPoint{X: 500, Y: 700})
+	d, _ = d.WithPileTouch(place.PhotoPoint{X: 700, Y: 700})
+	return d.ValuedTouch(pile, &value)
 }
 
 // earlier is a study with something in every field of the first form.
@@ -223,7 +239,7 @@ func TestDamagedStudiesAreRefused(t *testing.T) {
 // are kept in the newest form. The first had no division, sheet, neutral, findings or
 // parts of trays; the second no righting, crop of the painter's own, border, spans,
 // lines, path of the eye or sheets; the third no board and no log; the fourth no Check
-// tray.
+// tray and no palette.
 func TestStudiesOfEarlierFormsOpen(t *testing.T) {
 	for form := 1; form <= 4; form++ {
 		var fields map[string]any
@@ -232,6 +248,7 @@ func TestStudiesOfEarlierFormsOpen(t *testing.T) {
 		}
 		fields["maulstick_study"] = form
 		delete(fields["parts"].(map[string]any), "check")
+		delete(fields, "palette")
 		if form < 4 {
 			for _, name := range []string{"board", "log", "next_entry"} {
 				delete(fields, name)

@@ -86,7 +86,8 @@ type Document struct {
 	Log       []Entry     `json:"log"`
 	NextEntry int         `json:"next_entry"`
 	Compared  []int       `json:"compared"` // notes of the log whose photographs are seen side by side, two at most
-	Checked   []Checked   `json:"checked"`  // checks of the painting, in the order of the log
+	Palette   Palette     `json:"palette"`
+	Checked   []Checked   `json:"checked"` // checks of the painting, in the order of the log
 }
 
 // EyePath is one stroke of the path that the eye is to take, as it was drawn.

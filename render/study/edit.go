@@ -78,6 +78,7 @@ func New(id string, ref Reference) Document {
 		Log:       []Entry{},
 		NextEntry: 1,
 		Compared:  []int{},
+		Palette:   newPalette(),
 		Checked:   []Checked{},
 	}
 	return d.WithView(View{Fit: true})

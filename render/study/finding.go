@@ -64,7 +64,7 @@ var (
 	ShapeParts  = []string{"flat", "edges"}
 	LineParts   = []string{"canvas", "stretcher", "straighten", "lines", "crossings", "chalk"}
 	PlaceParts  = []string{"mark", "span", "list", "size"}
-	CheckParts  = []string{"camera", "painting", "stages"}
+	CheckParts  = []string{"camera", "cards", "palette", "painting", "stages"}
 	StudyParts  = []string{"study", "studies", "board", "log", "sheets"}
 )
 
@@ -198,7 +198,8 @@ func upgraded(d Document) Document {
 		d.Board, d.Log, d.NextEntry, d.Compared = newBoard(stem(d.Reference.Name)), []Entry{}, 1, []int{}
 	}
 	if d.Format < 5 {
-		d.Parts.Check, d.Log, d.Checked = newParts().Check, withOutlines(d.Log), []Checked{}
+		d.Parts.Check, d.Palette = newParts().Check, newPalette()
+		d.Log, d.Checked = withOutlines(d.Log), []Checked{}
 	}
 	d.Format = Format
 	return d

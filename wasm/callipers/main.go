@@ -53,6 +53,8 @@ func (c *callipers) answer(kind string, message js.Value) (answer map[string]any
 		err = c.find(message, answer)
 	case "check":
 		transfer, err = c.check(message, answer)
+	case "palette":
+		err = c.palette(message, answer)
 	default:
 		fmt.Println("callipers: a message of an unknown kind:", kind)
 	}

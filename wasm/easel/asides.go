@@ -45,6 +45,9 @@ type laid struct {
 // asides are the pictures that are seen besides the one on the easel: one, which stands
 // second, or two, and the one on the easel is out of sight.
 func (e *Easel) asides() []aside {
+	if e.paletteSeen() {
+		return []aside{e.paletteAside()}
+	}
 	d := e.doc()
 	if a, ok := e.canvasAside(); ok {
 		return []aside{a}
@@ -68,12 +71,12 @@ func (e *Easel) asides() []aside {
 
 // away says whether the picture on the easel is out of sight.
 func (e *Easel) away() bool {
-	return e.cornering() || len(e.doc().Compared) == 2 || e.camera.inPlace && e.throughCamera()
+	return e.cornering() || e.paletteSeen() || len(e.doc().Compared) == 2 || e.camera.inPlace && e.throughCamera()
 }
 
 // comeBack brings the picture on the easel back into sight.
 func (e *Easel) comeBack() {
-	if e.away() {
+	if len(e.doc().Compared) == 2 {
 		e.settle()
 		e.show(e.doc().WithCompared())
 	}
@@ -86,7 +89,7 @@ func (e *Easel) halves() (first, second render.Rect) {
 	w, h := e.deviceWidth(), e.deviceHeight()
 	first = render.Rect{Width: w, Height: h}
 	switch d := e.doc(); {
-	case e.cornering():
+	case e.cornering() || e.paletteSeen():
 	case !e.throughCamera() && d.Board.Beside == 0 && len(d.Compared) == 0 || min(w, h) < 2 || e.camera.inPlace && e.throughCamera():
 	case w >= h:
 		first.Width = w / 2
@@ -251,6 +254,9 @@ func (e *Easel) asidesText() string {
 	case 0:
 		return ""
 	case 1:
+		if e.paletteSeen() {
+			return names[0]
+		}
 		if e.cornering() {
 			return "the canvas on its photograph"
 		}

@@ -53,6 +53,7 @@ type Easel struct {
 	board     board
 	log       logging
 	camera    camera
+	palette   paletteDesk
 	painting  painting
 	setting   setting
 	printing  printing
@@ -110,6 +111,7 @@ func (e *Easel) Show(doc study.Document, pic *photo.Picture, kept bool) {
 	e.printing = printing{last: e.printing.last}
 	e.laid, e.littles = map[string]*laid{}, map[string]string{}
 	e.board, e.log = board{}, logging{}
+	e.palette = paletteDesk{last: e.palette.last + 1}
 	e.says.opening, e.says.message = "", ""
 	e.keeping.begin(kept)
 	e.says.news = "Opened " + doc.Name + "."
@@ -236,6 +238,7 @@ func (e *Easel) after() {
 	e.askSurveys()
 	e.askLines()
 	e.askAsides()
+	e.askPalette()
 	e.askLittles()
 	plan, ok := e.Plan()
 	if !ok || e.asked && samePlan(plan, e.drawn) {

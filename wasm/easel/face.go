@@ -79,6 +79,8 @@ func (e *Easel) Face() Face {
 	e.faceBoard(&f)
 	e.faceLog(&f)
 	e.faceCamera(&f)
+	e.faceCards(&f)
+	e.facePalette(&f)
 	e.facePainting(&f)
 	e.faceStages(&f)
 	e.faceChecking(&f)

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"maulstick/render/colour"
+	"maulstick/render/palette"
 	"maulstick/render/photo"
 	"maulstick/render/place"
 	"maulstick/render/setout"
@@ -56,6 +57,15 @@ type Host interface {
 	// LogFrame takes a frame of the camera as a file of that name for the log, which comes
 	// as Logged, or as Refuse.
 	LogFrame(name string, frame *photo.Picture)
+	// PaletteFile lets the painter choose or take a photograph of the grey cards and the
+	// palette, which comes as PaletteTaken, or as Refuse.
+	PaletteFile()
+	// PaletteFrame takes a frame of the camera as a file of that name for the same.
+	PaletteFrame(name string, frame *photo.Picture)
+	// ReadPalette reads cards and piles on such a photograph; how far bringing that is
+	// comes as PaletteReading, the answer as PaletteRead or PaletteFailed. A newer request
+	// makes older ones needless: they are not answered.
+	ReadPalette(id int, r study.Reference, ask palette.Ask)
 	// CheckPainting finds the canvas on a photograph of the log, or compares what is
 	// painted there with the photograph on the easel, which must not change meanwhile; how
 	// far that is comes as Checking, the answer as Checked or CheckFailed. A newer request

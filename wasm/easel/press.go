@@ -107,6 +107,8 @@ func (e *Easel) pressNumbered(key string) {
 		e.choose(number)
 	case kind == "pin" && err == nil:
 		e.pressPin(number)
+	case kind == "touch" && err == nil:
+		e.pressTouch(number)
 	case kind == "stage" && err == nil:
 		e.pressStage(number)
 	case kind == "entry" && err == nil:

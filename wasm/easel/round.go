@@ -33,6 +33,9 @@ const (
 // place in its middle, under the look that the picture has.
 func (e *Easel) round(v render.Viewport) (render.Pane, bool) {
 	seen, other := e.cornerRound()
+	if !other {
+		seen, other = e.paletteRound()
+	}
 	p, ok := e.underFinger()
 	if !ok && !other {
 		return render.Pane{}, false

@@ -27,6 +27,8 @@ type Spot struct {
 	Text   string
 	Chosen bool // its row is looked at
 	Edge   bool // it names a square at the edge of the picture
+
+	Side float64 // of the square about the place that is read, in CSS pixels; 0 for none
 }
 
 // EdgeHandle is an edge between two steps on the histogram.

@@ -3,6 +3,7 @@ package easel
 import (
 	"encoding/json"
 
+	"maulstick/render/palette"
 	"maulstick/render/place"
 	"maulstick/render/study"
 	"maulstick/render/verdict"
@@ -23,8 +24,9 @@ type snapshot struct {
 	Laid     bool            `json:"laid"`    // what is seen beside the photograph is there
 	Kept     bool            `json:"kept"`    // the state shown is written away
 	Failure  string          `json:"keeping_failure"`
-	Camera   *cameraState    `json:"camera"` // null while nothing is seen through it
-	Check    *verdict.Answer `json:"check"`  // of the painting that is turned to, null without one
+	Camera   *cameraState    `json:"camera"`  // null while nothing is seen through it
+	Palette  *paletteState   `json:"palette"` // null while no photograph of cards and piles is seen
+	Check    *verdict.Answer `json:"check"`   // of the painting that is turned to, null without one
 	Checking bool            `json:"checking"`
 }
 
@@ -34,6 +36,13 @@ type cameraState struct {
 	Frozen bool `json:"frozen"`
 	Width  int  `json:"width_px"`
 	Height int  `json:"height_px"`
+}
+
+// paletteState is what is read on the photograph of cards and piles.
+type paletteState struct {
+	Busy   bool               `json:"busy"`
+	Answer palette.Answer     `json:"answer"` // empty while there is none
+	Found  []place.PhotoPoint `json:"found_px"`
 }
 
 // area is the size of the picture's area.
@@ -72,6 +81,12 @@ func (e *Easel) Snapshot() []byte {
 	if y := e.camera.picture; y != nil {
 		size := y.Picture().Size()
 		s.Camera = &cameraState{On: e.camera.lens == lensOn, Frozen: e.camera.frozen, Width: size.Width, Height: size.Height}
+	}
+	if q := &e.palette; e.paletteSeen() {
+		s.Palette = &paletteState{Busy: q.busy || e.planning() != "", Found: q.found}
+		if q.current {
+			s.Palette.Answer = q.answer
+		}
 	}
 	if e.ready() {
 		s.Scale = e.viewport().Scale

@@ -48,7 +48,7 @@ func (e *Easel) needed() []survey.Kind {
 	need := map[survey.Kind]bool{
 		survey.Flat:  d.Shown == study.ShownFlat || d.Tray == study.TrayShape && d.Parts.Shape == "flat",
 		survey.Edges: d.Shown == study.ShownEdges || d.Tray == study.TrayShape && d.Parts.Shape == "edges" || d.Tray == study.TrayValue && d.Parts.Value == "contrasts",
-		survey.Piles: d.Shown == study.ShownPiles || d.Tray == study.TrayColour && d.Parts.Colour == "piles",
+		survey.Piles: d.Shown == study.ShownPiles || e.paletteSeen() && e.onPiles() || d.Tray == study.TrayColour && d.Parts.Colour == "piles",
 		survey.Tones: d.Look.Tone == look.Temperature || d.Tray == study.TrayColour && d.Parts.Colour != "piles" || d.Tray == study.TrayValue && d.Parts.Value == "filter",
 		survey.Clean: d.Finding.Clean && d.Look.Tone == look.Steps,
 	}
@@ -90,6 +90,9 @@ func (e *Easel) ask(k survey.Kind) survey.Ask {
 	case survey.Piles:
 		values()
 		a.Each, a.Canvas = d.Finding.Each, place.Size{}
+		if e.paletteSeen() { // which are mixed to what is there, not to what the filter shows
+			a.Filter, a.Sheet = false, colour.RedSheet
+		}
 	case survey.Tones:
 		a.Sheet, a.Wheel, a.White, a.Canvas = d.Look.Sheet, d.Finding.Wheel, d.Finding.White, place.Size{}
 		if !a.White {

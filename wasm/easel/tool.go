@@ -142,6 +142,10 @@ const eyeStep = 6
 
 // moveDrawing goes on with it.
 func (e *Easel) moveDrawing(f finger) {
+	if e.paletteSeen() {
+		e.moveTouch(f)
+		return
+	}
 	t := &e.tool
 	p := e.viewport().ToPhoto(f.x*e.dpr, f.y*e.dpr)
 	switch t.tool {
@@ -175,6 +179,9 @@ const leastDrawn = 100
 
 // endDrawing takes what was drawn.
 func (e *Easel) endDrawing(f finger) {
+	if e.paletteSeen() {
+		return
+	}
 	t := &e.tool
 	drawn := t.drawn
 	t.drawn = nil
