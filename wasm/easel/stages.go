@@ -2,6 +2,7 @@ package easel
 
 import (
 	"fmt"
+	"strings"
 
 	"maulstick/render/check"
 	"maulstick/render/place"
@@ -70,7 +71,7 @@ func (e *Easel) faceStages(f *Face) {
 
 // stageRow is a check in the strip.
 func (e *Easel) stageRow(c study.Checked, pressed bool) Row {
-	row := Row{Key: fmt.Sprintf("stage-%d", c.Entry), Pressed: pressed, Figure: e.offFigure(c), Note: stepsFigure(c)}
+	row := Row{Key: fmt.Sprintf("stage-%d", c.Entry), Pressed: pressed, Figure: brief(e.offFigure(c)), Note: brief(stepsFigure(c))}
 	when := c.Time
 	if n, ok := e.doc().Entry(c.Entry); ok {
 		when = n.Time
@@ -81,6 +82,9 @@ func (e *Easel) stageRow(c study.Checked, pressed bool) Row {
 	row.Text = when.In(e.now().Location()).Format("2 Jan, 15:04")
 	return row
 }
+
+// brief is a figure where there is little room.
+func brief(text string) string { return strings.Replace(text, "under ", "< ", 1) }
 
 // offFigure is how far places lay off, short.
 func (e *Easel) offFigure(c study.Checked) string {
