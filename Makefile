@@ -69,7 +69,7 @@ soak: tools build
 bench: tools build
 	@.ci/tools bench
 	go test -run '^$$' -bench 'Libraries|Engine' -benchtime 1x -p 1 -timeout 60m ./render ./render/survey ./render/sheet
-	go test -run '^$$' -bench Decoding -benchtime 1x -timeout 60m ./render/check
+	go test -run '^$$' -bench 'Decoding|Callipers' -benchtime 1x -p 1 -timeout 60m ./render/check ./web/pack
 	$(DISPLAYED) go test -run '^$$' -bench . -benchtime 1x -p 1 -timeout 60m ./render/gpu ./web
 
 # The picture of the screen in the README.

@@ -81,6 +81,7 @@ var filledBy = map[string]struct {
 	"crossings":  {keys: []string{"row-crossing-1", "focal-here"}},
 	"chalk":      {keys: []string{"round-32"}},
 	"camera":     {first: (*tab).startCamera, keys: []string{"camera-freeze", "camera-place"}},
+	"painting":   {first: (*tab).fillPainting, keys: []string{"told-values", "seen-split", "told-drawing", "arrow-new"}, tools: []string{"arrow-draw", "painting-corners"}},
 	"cards":      {first: (*tab).fillCards},
 	"palette":    {first: (*tab).fillPalette},
 	"board":      {first: (*tab).fillBoard, keys: []string{"board-borrow", "row-borrowed-1"}, tools: []string{"board-part"}},
@@ -92,7 +93,7 @@ var filledBy = map[string]struct {
 func (p *tab) settleAnswered() {
 	p.t.Helper()
 	p.settle()
-	p.await("what the tray asks is answered", `['line', 'shape', 'value', 'colour', 'study'].every((t) => document.getElementById(t + '-asking').hidden)`)
+	p.await("what the tray asks is answered", `['line', 'shape', 'value', 'colour', 'check', 'study'].every((t) => document.getElementById(t + '-asking').hidden)`)
 	p.await("the lines are set out", `window.maulstick.snapshot().set_out`)
 	p.settle()
 }

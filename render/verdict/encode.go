@@ -94,7 +94,7 @@ func (a *Answer) code(c *wire.Code) {
 		}
 	})
 	wire.List(c, &a.Declined, func(s *string) { wire.Texts(c, s) })
-	wire.List(c, &a.Notes, func(s *string) { wire.Texts(c, s) })
+	wire.List(c, &a.Notes, func(n *Note) { wire.Texts(c, &n.Of, &n.Text) })
 	wire.Flags(c, &a.Nothing)
 }
 

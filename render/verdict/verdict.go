@@ -35,10 +35,13 @@ type Answer struct {
 	Declined []string
 	Help     string
 	Nothing  bool
-	Notes    []string
+	Notes    []Note
 
 	Err, Hint string
 }
+
+// Note is what to know of figures: of the drawing, the values or the colour.
+type Note struct{ Of, Text string }
 
 // Value is check.ShapeValue without what only the check needs.
 type Value struct {
@@ -68,8 +71,9 @@ type Colour struct {
 // size; nil without a canvas.
 type Pictures struct{ Painting, Reference *photo.Picture }
 
-// Find answers where the canvas is on the painting's photograph, and nothing else.
-func (a Ask) Find(painting *photo.Picture) Answer {
+// Find answers where the canvas is on the painting's photograph, and nothing else. It
+// is no method of the question, since a program that only asks would hold it all the same.
+func Find(a Ask, painting *photo.Picture) Answer {
 	canvas, err := check.FindCanvas(painting.AsHeld(), a.Canvas)
 	if err != nil {
 		return refused(err)
@@ -80,8 +84,8 @@ func (a Ask) Find(painting *photo.Picture) Answer {
 // Check compares. The reference is that part of the picture alone that is painted; see
 // check.Side for how small it may be. What is told of the work's progress is as in
 // check.Question.
-func (a Ask) Check(reference, painting *photo.Picture, progress func(share float64) error) (Answer, Pictures) {
-	q, err := a.question(reference, painting)
+func Check(a Ask, reference, painting *photo.Picture, progress func(share float64) error) (Answer, Pictures) {
+	q, err := question(a, reference, painting)
 	if err != nil {
 		return refused(err), Pictures{}
 	}
@@ -96,7 +100,7 @@ func (a Ask) Check(reference, painting *photo.Picture, progress func(share float
 }
 
 // question is the question that the check takes, about the pictures as they are held.
-func (a Ask) question(reference, painting *photo.Picture) (check.Question, error) {
+func question(a Ask, reference, painting *photo.Picture) (check.Question, error) {
 	q := check.Question{
 		Reference: reference, Crop: place.WholeCrop(reference.Size()), Painting: painting.AsHeld(),
 		Canvas: a.Canvas, Steps: a.Steps, Smallest: a.Smallest,
@@ -163,12 +167,30 @@ func told(r check.Report) Answer {
 		})
 	}
 	a.Range = Range{Of: r.Values.Range, Within: r.Values.RangeWithin, Text: r.Values.RangeText()}
-	a.Broken, a.Notes = r.Values.Broken, r.Notes()
+	a.Broken, a.Notes = r.Values.Broken, notes(r)
 	a.Colour = &Colour{
 		Reference: r.Colour.Reference.Verdict(), Painting: r.Colour.Painting.Verdict(),
 		Kept: hues(r.Colour.Kept), Lost: hues(r.Colour.Lost),
 	}
 	return a
+}
+
+// notes are those of a report, in its order: of corners that were given, of light without
+// cards, and of white.
+func notes(r check.Report) (all []Note) {
+	texts := r.Notes()
+	last := len(texts) - 1
+	for i, text := range texts {
+		of := "values"
+		switch {
+		case i == last:
+			of = "colour"
+		case i == 0 && !r.Canvas.Found:
+			of = "drawing"
+		}
+		all = append(all, Note{Of: of, Text: text})
+	}
+	return all
 }
 
 // hues are the hues of pairs of opposites.

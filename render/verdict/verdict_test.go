@@ -47,7 +47,7 @@ func TestFiguresAreTheChecks(t *testing.T) {
 	}
 	ask := Ask{Canvas: canvas, Steps: steps}
 	shares := []float64{}
-	got, pictures := ask.Check(part, painting, func(share float64) error { shares = append(shares, share); return nil })
+	got, pictures := Check(ask, part, painting, func(share float64) error { shares = append(shares, share); return nil })
 	if want := told(r); !reflect.DeepEqual(got, want) || len(got.Slips) == 0 || len(got.Values) == 0 || got.Colour == nil {
 		t.Errorf("it tells %+v, want %+v", got, want)
 	}
@@ -57,12 +57,12 @@ func TestFiguresAreTheChecks(t *testing.T) {
 	if len(shares) != 3 {
 		t.Errorf("progress was told at %v", shares)
 	}
-	found := ask.Find(painting)
+	found := Find(ask, painting)
 	if found.Canvas != got.Canvas {
 		t.Errorf("the canvas is found at %+v, and checked at %+v", found.Canvas, got.Canvas)
 	}
 	ask.Outline = &found.Canvas
-	if again, _ := ask.Check(part, painting, nil); !reflect.DeepEqual(again, got) {
+	if again, _ := Check(ask, part, painting, nil); !reflect.DeepEqual(again, got) {
 		t.Errorf("with the canvas found before it tells %+v, want %+v", again, got)
 	}
 }
@@ -76,7 +76,7 @@ func TestHalvedPhotographsAreAnsweredInTheirOwnPixels(t *testing.T) {
 	}
 	halved := &photo.Picture{Width: painting.Width, Height: painting.Height, Halved: 1, Pix: small.Pix}
 	canvas := place.Size{Width: 914.4, Height: 609.6}
-	whole, half := Ask{Canvas: canvas}.Find(painting), Ask{Canvas: canvas}.Find(halved)
+	whole, half := Find(Ask{Canvas: canvas}, painting), Find(Ask{Canvas: canvas}, halved)
 	if !half.Canvas.Found || half.Canvas.Bow.Photo != painting.Size() {
 		t.Fatalf("it is found at %+v", half)
 	}
@@ -94,7 +94,7 @@ func TestDeclinesAndRefuses(t *testing.T) {
 		even.Pix[i] = 255
 	}
 	canvas := place.Size{Width: 300, Height: 200}
-	if a := (Ask{Canvas: canvas}).Find(even); len(a.Declined) != 1 || !a.Nothing || a.Help == "" || a.Err != "" {
+	if a := Find(Ask{Canvas: canvas}, even); len(a.Declined) != 1 || !a.Nothing || a.Help == "" || a.Err != "" {
 		t.Errorf("an even photograph is answered with %+v", a)
 	}
 	steps, err := shape.EqualSteps(5)
@@ -102,7 +102,7 @@ func TestDeclinesAndRefuses(t *testing.T) {
 		t.Fatal(err)
 	}
 	crossed := Ask{Canvas: canvas, Steps: steps, Corners: []place.PhotoPoint{{X: 10, Y: 10}, {X: 200, Y: 150}, {X: 200, Y: 10}, {X: 10, Y: 150}}}
-	if a, p := crossed.Check(even, even, nil); a.Err == "" || p.Painting != nil {
+	if a, p := Check(crossed, even, even, nil); a.Err == "" || p.Painting != nil {
 		t.Errorf("crossed corners are answered with %+v", a)
 	}
 }

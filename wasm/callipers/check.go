@@ -19,7 +19,7 @@ func (c *callipers) find(message js.Value, answer map[string]any) error {
 	if err != nil {
 		return err
 	}
-	return put(answer, ask.Find(painting))
+	return put(answer, verdict.Find(ask, painting))
 }
 
 // check compares the painting with the reference, and answers with both squared up
@@ -37,7 +37,7 @@ func (c *callipers) check(message js.Value, answer map[string]any) (transfer []a
 	if err != nil {
 		return nil, err
 	}
-	found, pictures := ask.Check(reference, painting, worker.Progress())
+	found, pictures := verdict.Check(ask, reference, painting, worker.Progress())
 	if pictures.Painting != nil {
 		answer["width"], answer["height"] = pictures.Painting.Width, pictures.Painting.Height
 		for name, p := range map[string][]byte{"painting": pictures.Painting.Pix, "reference": pictures.Reference.Pix} {

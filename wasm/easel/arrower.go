@@ -30,6 +30,36 @@ func (e *Easel) arrows() []study.Arrow {
 	return n.Arrows
 }
 
+// The ends of an arrow.
+const (
+	noEnd = iota
+	tailEnd
+	headEnd
+)
+
+// startArrow takes hold of an end of the chosen arrow that a finger is near to, or begins
+// another arrow.
+func (e *Easel) startArrow(f finger) {
+	t := &e.tool
+	t.held, t.from = noEnd, e.onSeen(t.from)
+	a, ok := e.arrowShown()
+	if !ok {
+		return
+	}
+	from, to := e.ends(a)
+	v, least := e.viewport(), float64(reach)
+	for end, at := range map[int]place.PhotoPoint{tailEnd: from, headEnd: to} {
+		x, y := v.ToScreen(at)
+		d := math.Hypot(x/e.dpr-f.x, y/e.dpr-f.y)
+		if end == headEnd { // of two that lie together the head goes first
+			d -= 1
+		}
+		if d < least {
+			t.held, least = end, d
+		}
+	}
+}
+
 // leastArrow is how long an arrow is drawn at least, in CSS pixels: a touch draws none.
 const leastArrow = 6
 
@@ -41,6 +71,16 @@ func (e *Easel) drawArrow(f finger) {
 	}
 	v := e.viewport()
 	from, to := e.onSeen(e.tool.from), e.onSeen(v.ToPhoto(f.x*e.dpr, f.y*e.dpr))
+	if a, held := e.arrowShown(); held && e.tool.held != noEnd {
+		tail, head := e.ends(a)
+		if e.tool.held == tailEnd {
+			tail = to
+		} else {
+			head = to
+		}
+		e.do(e.doc().WithArrow(n.ID, e.painting.arrow-1, e.arrowOf(tail, head, pointing[f.device])), e.hand.run)
+		return
+	}
 	k := len(n.Arrows)
 	if e.history.Running(e.hand.run) {
 		k-- // the one being drawn
@@ -75,7 +115,7 @@ func (e *Easel) newArrow() {
 	middle := e.onSeen(e.viewport().Centre)
 	e.settle()
 	e.do(e.doc().WithArrow(n.ID, len(n.Arrows), e.arrowOf(middle, middle, pointing[Touch])), "")
-	e.painting.arrow = len(n.Arrows) + 1
+	e.painting.arrow, e.painting.told, e.tool = len(n.Arrows)+1, "drawing", inHand{tool: arrower}
 	e.says.news = "An arrow stands in the middle. Move its two ends: where it belongs, and where it is painted."
 }
 
@@ -115,9 +155,7 @@ func (e *Easel) nudgeArrow(name string, by place.PhotoPoint) {
 		moved = &from
 	}
 	*moved = e.onSeen(place.PhotoPoint{X: moved.X + by.X, Y: moved.Y + by.Y})
-	b := e.arrowOf(from, to, pointing[Mouse])
-	b.Touch = min(b.Touch, max(a.Touch, b.Touch))
-	e.do(e.doc().WithArrow(n.ID, e.painting.arrow-1, b), "nudge "+name+strconv.Itoa(e.painting.arrow))
+	e.do(e.doc().WithArrow(n.ID, e.painting.arrow-1, e.arrowOf(from, to, pointing[Mouse])), "nudge "+name+strconv.Itoa(e.painting.arrow))
 }
 
 // faceArrow is the handles at the ends of the chosen arrow.

@@ -29,6 +29,8 @@ type painting struct {
 	busy   bool
 	share  float64 // 0..1
 	ask    PaintingAsk
+	of     int    // the note that it is about
+	stands string // the photograph on the easel that it is about
 	failed string // why the last request was not answered, in sentences
 
 	entry  int                  // the note whose photograph is checked; 0 for the newest
@@ -139,7 +141,9 @@ func (e *Easel) pose(ask PaintingAsk) {
 	e.stopChecking()
 	p := &e.painting
 	p.last++
+	n, _ := e.checkedEntry()
 	p.busy, p.share, p.ask, p.failed = true, 0, ask, ""
+	p.of, p.stands = n.ID, e.PhotoKey()
 	e.host.CheckPainting(p.last, ask)
 }
 
@@ -193,12 +197,16 @@ func (e *Easel) CheckFailed(id int, why string) {
 // that was stopped, it is ignored.
 func (e *Easel) Checked(id int, answer verdict.Answer, both verdict.Pictures) {
 	p := &e.painting
-	n, ok := e.checkedEntry()
-	if !p.busy || id != p.last || !ok {
+	if !p.busy || id != p.last {
 		e.after()
 		return
 	}
 	p.busy = false
+	n, ok := e.doc().Entry(p.of)
+	if !ok || n.Photograph == nil || p.stands != e.PhotoKey() {
+		e.after()
+		return // it is of something that has gone
+	}
 	switch {
 	case answer.Err != "":
 		p.failed = sentence(answer.Err) + " " + sentence(answer.Hint)
@@ -241,7 +249,7 @@ func (e *Easel) tookCheck(entry int, answer verdict.Answer, both verdict.Picture
 		p.found[entry] = answer.Canvas
 		p.ask.Ask.Outline = &answer.Canvas
 	}
-	p.answer, p.both, p.to, p.key = &answer, both, p.ask, e.PhotoKey()
+	p.answer, p.both, p.to, p.key = &answer, both, p.ask, p.stands
 	p.made, e.row = nil, ""
 	if p.seen == seenReference {
 		p.seen = seenOver

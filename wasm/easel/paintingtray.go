@@ -25,18 +25,18 @@ func (e *Easel) facePainting(f *Face) {
 	p := &e.painting
 	for name, way := range seenKeys {
 		f.Pressed["key-"+name] = p.seen == way
-		e.disable(f, name, e.compared() == nil)
+		e.disable(f, name, e.compared() == nil || e.cornering())
 	}
 	for _, told := range toldKeys {
 		f.Pressed["key-told-"+told] = p.told == told
-		e.disable(f, "told-"+told, e.verdict() == nil && told != "drawing")
+		e.disable(f, "told-"+told, e.cornering() || e.verdict() == nil && told != "drawing")
 	}
 	f.Text["key-seen-turn"] = "In turn"
 	if p.seen == seenTurn {
 		f.Text["key-seen-turn"] = map[bool]string{true: "Painting", false: "Reference"}[p.other]
 	}
 	f.Value["painting-mix"] = fmt.Sprintf("%.0f", 100*p.mix)
-	f.Disabled["painting-mix"] = e.still() || e.compared() == nil || p.seen != seenOver && p.seen != seenSplit
+	f.Disabled["painting-mix"] = e.still() || e.compared() == nil || e.cornering() || p.seen != seenOver && p.seen != seenSplit
 	f.Pressed["key-painting-corners"] = e.cornering()
 	f.Pressed["key-arrow-draw"] = e.tool.tool == arrower
 	all := e.photographed()
@@ -115,6 +115,8 @@ func (e *Easel) paintingNote() string {
 		return "The canvas is found, squared up and held against the reference. You can go on meanwhile."
 	case a == nil && len(e.arrows()) > 0:
 		return e.arrowsNote()
+	case a == nil && e.paintedWord() != "canvas":
+		return "The canvas has a margin or a turnover: put the corners on what is painted, then check it."
 	case a == nil:
 		return "Check it: its canvas is found, squared up and held against the reference. Where that is not sure you are asked for its corners."
 	case e.stale():
@@ -176,7 +178,7 @@ func (e *Easel) drawingNote(a *verdict.Answer) string {
 		text += fmt.Sprintf(" %d parts slip from that, of %d places matched.", len(a.Slips), len(a.Matches))
 	}
 	if times := e.arrowTimes(); times > 1 && len(a.Slips) > 0 {
-		text += fmt.Sprintf(" Their arrows are drawn %.0f times as long.", times)
+		text += fmt.Sprintf(" Arrows are drawn %.0f times as long.", times)
 	}
 	return text
 }
@@ -274,17 +276,18 @@ func lowered(s string) string {
 	return strings.ToLower(s[:1]) + s[1:]
 }
 
-// paintingDoubt says what the figures cannot tell.
+// paintingDoubt says what the figures that are listed cannot tell.
 func (e *Easel) paintingDoubt() string {
 	a := e.verdict()
-	if a == nil || e.cornering() {
+	if a == nil || e.cornering() || e.stale() {
 		return ""
 	}
-	var notes []string
 	for _, n := range a.Notes {
-		notes = append(notes, sentence(n))
+		if n.Of == e.painting.told {
+			return sentence(n.Text)
+		}
 	}
-	return strings.Join(notes, " ")
+	return ""
 }
 
 // found is a row of what was found, with its places on the picture.

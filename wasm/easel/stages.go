@@ -87,7 +87,28 @@ func (e *Easel) offFigure(c study.Checked) string {
 	if c.Matched == 0 {
 		return "–"
 	}
-	return place.Text(c.Off, e.doc().Canvas.Unit, sixteenths)
+	return shortText(c.Off, e.doc().Canvas.Unit)
+}
+
+// shortText spells a length that is told to a sixteenth of an inch or a millimetre, and
+// says of a shorter one that it is.
+func shortText(l place.MM, u place.Unit) string {
+	least, text := place.Inch.MM()/sixteenths, "under 1/16 in"
+	if !u.Imperial() {
+		least, text = 1, "under 1 mm"
+	}
+	if l < least {
+		return text
+	}
+	return place.Text(l, u, sixteenths)
+}
+
+// stepText spells how far values are off.
+func stepText(steps float64) string {
+	if steps < 0.05 {
+		return "under 0.1"
+	}
+	return fmt.Sprintf("%.1f", steps)
 }
 
 // stepsFigure is how far values were off, short.
@@ -95,7 +116,7 @@ func stepsFigure(c study.Checked) string {
 	if c.Shapes == 0 {
 		return "values not told"
 	}
-	return fmt.Sprintf("%.1f step", c.Steps)
+	return stepText(c.Steps) + " step"
 }
 
 // stageNote tells a check as it was kept.
@@ -111,7 +132,7 @@ func (e *Easel) stageNote(c study.Checked, chosen bool) string {
 	u := e.doc().Canvas.Unit
 	text := "Its places could not be matched."
 	if c.Matched > 0 {
-		text = fmt.Sprintf("Of %d places half lay more than %s off; the whole: %s.", c.Matched, place.Text(c.Off, u, sixteenths), check.OffText(c.DX, c.DY, u))
+		text = fmt.Sprintf("Of %d places the middle one lay %s off; the whole: %s.", c.Matched, shortText(c.Off, u), check.OffText(c.DX, c.DY, u))
 		switch c.Slips {
 		case 0:
 			text += " No part slipped."
@@ -122,7 +143,7 @@ func (e *Easel) stageNote(c study.Checked, chosen bool) string {
 		}
 	}
 	if c.Shapes > 0 {
-		text += fmt.Sprintf(" Values were off by %.1f of a step over the whole area; %d of %d shapes surely.", c.Steps, c.StepsOff, c.Shapes)
+		text += fmt.Sprintf(" Values were off by %s of a step over the area compared; %d of %d shapes surely.", stepText(c.Steps), c.StepsOff, c.Shapes)
 	}
 	if c.Declined != "" {
 		text += " " + sentence(c.Declined)
@@ -145,7 +166,7 @@ func (e *Easel) wayText() string {
 		if text != "" {
 			text += ", "
 		}
-		text += fmt.Sprintf("values from %.1f to %.1f of a step", first.Steps, last.Steps)
+		text += fmt.Sprintf("values from %s to %s of a step", stepText(first.Steps), stepText(last.Steps))
 	}
 	if text == "" {
 		return ""

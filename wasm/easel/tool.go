@@ -40,7 +40,7 @@ type inHand struct {
 	from    place.PhotoPoint    // where the pointer took hold
 	drawn   []place.PhotoPoint  // what is being drawn
 	corners [4]place.PhotoPoint // of the flat thing or the canvas, from its top left on clockwise
-	held    int                 // the corner being moved
+	held    int                 // the corner being moved, or the end of an arrow
 	part    place.Crop          // that is borrowed, of the picture beside
 	before  place.Crop          // the same, as the pointer came down
 }
@@ -116,7 +116,7 @@ func (e *Easel) startDrawing(f finger) {
 	case canvasser:
 		e.holdCorner(f)
 	case arrower:
-		t.from = e.onSeen(t.from)
+		e.startArrow(f)
 	case parter:
 		t.before = t.part
 		if p, ok := e.onBeside(f.x, f.y); ok {

@@ -107,7 +107,7 @@ func TestCallipersAnswer(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	want, pictures := ask.Check(whole, painting, nil)
+	want, pictures := verdict.Check(ask, whole, painting, nil)
 	var found, checked verdict.Answer
 	if err := found.UnmarshalBinary(answers[4].Answer); err != nil || !near(reflect.ValueOf(found.Canvas), reflect.ValueOf(want.Canvas)) || !found.Canvas.Found || answers[4].ID != 7 {
 		t.Errorf("the canvas is found at %+v, %v; want %+v", found, err, want.Canvas)

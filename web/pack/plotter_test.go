@@ -23,6 +23,13 @@ import { readFileSync, writeFileSync } from 'node:fs';
 
 const asked = JSON.parse(readFileSync('errands.json'));
 const answers = [];
+let put = 0, memory;
+const instantiate = WebAssembly.instantiateStreaming;
+WebAssembly.instantiateStreaming = async (...given) => {
+  const made = await instantiate(...given);
+  memory = made.instance.exports.mem;
+  return made;
+};
 globalThis.self = { location: { search: '?v=1' } };
 globalThis.fetch = async (url) => new Response(readFileSync(url.split('?')[0]), { headers: { 'Content-Type': 'application/wasm' } });
 
@@ -34,6 +41,8 @@ globalThis.postMessage = (message, transfer = []) => {
       message[name + '-given'] = transfer.includes(value.buffer);
     }
   }
+  message.took = performance.now() - put;
+  message.memory = memory?.buffer.byteLength ?? 0;
   answers.push(message);
   const next = asked.shift();
   if (message.kind === 'broken' || !next) {
@@ -43,7 +52,7 @@ globalThis.postMessage = (message, transfer = []) => {
   for (const name of ['ask', 'pixels', 'study']) {
     if (name in next) next[name] = new Uint8Array(Buffer.from(next[name], 'base64'));
   }
-  setTimeout(() => globalThis.onmessage({ data: next }));
+  setTimeout(() => { put = performance.now(); globalThis.onmessage({ data: next }); });
 };
 
 await import('./' + process.argv[2]);
@@ -59,6 +68,8 @@ type answer struct {
 	Width, Height       int
 	Painting, Reference []byte
 	PaintingGiven       bool `json:"painting-given"`
+
+	Took, Memory float64 // milliseconds to the answer, and bytes of the program's memory then
 }
 
 // answersTo runs a worker by its script with Node.js, with or without its program, and
