@@ -150,7 +150,7 @@ func (p *tab) cardsAreThoseOf(t *testing.T, path string) {
 	p.says(t, "cards-verdict", fmt.Sprintf("Colours within %.0f L*, greys within %.0f", want["promised_colours_lightness"], want["promised_greys_lightness"]))
 	p.says(t, "cards-told", fmt.Sprintf("by the others each would be %.1f L* off", want["residual_lightness"]), fmt.Sprintf("%.0f %% more light at one end", 100*got.Rise))
 	first := want["cards"].([]any)[0].(map[string]any)
-	p.says(t, "shown-cards", fmt.Sprintf("Value 2, L* %.1f", first["lightness"]), fmt.Sprintf("reads %.1f", first["reads_lightness"]))
+	p.says(t, "shown-cards", fmt.Sprintf("L* %.1f, reads %.1f", first["lightness"], first["reads_lightness"]))
 }
 
 // says holds what an element says to parts of it, whatever their case.

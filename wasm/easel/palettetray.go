@@ -52,13 +52,14 @@ func (e *Easel) cardRow(c touch) Row {
 	if c.value == nil {
 		return row
 	}
-	row.Text = fmt.Sprintf("Value %s, L* %.1f", valueText(*c.value), float64(c.value.Luminance().Lightness()))
+	row.Text = "Value " + valueText(*c.value)
+	row.Note = fmt.Sprintf("L* %.1f", float64(c.value.Luminance().Lightness()))
 	face, ok := e.faceOf(c)
 	if !ok {
 		return row
 	}
 	row.Swatches = swatches(face.Shown)
-	row.Note = fmt.Sprintf("reads %.1f, even within %.1f", float64(face.Reads), float64(face.Uneven))
+	row.Note += fmt.Sprintf(", reads %.1f, even within %.1f", float64(face.Reads), float64(face.Uneven))
 	return row
 }
 
