@@ -59,15 +59,17 @@ twins: $(TOOLS)/bin/in-browser
 fuzz:
 	@.ci/fuzz $(FUZZ)
 
-# The browser killed 500 times while it writes, where make test kills it 25 times, and
-# every target fuzzed for long.
+# The browser killed 500 times while it writes, where make test kills it 25 times, 200
+# random paintings checked where it checks 20, and every target fuzzed for long.
 soak: tools build
 	$(DISPLAYED) go test -count=1 -timeout 12h -run TestKilledWhileWriting ./web -kills 500
+	go test -count=1 -timeout 12h -v -run 'PerfectCopies|Repainted' ./render/check -scenes 200
 	@.ci/fuzz $(SOAK)
 
 bench: tools build
 	@.ci/tools bench
 	go test -run '^$$' -bench 'Libraries|Engine' -benchtime 1x -p 1 -timeout 60m ./render ./render/survey ./render/sheet
+	go test -run '^$$' -bench 'Decoding|Callipers' -benchtime 1x -p 1 -timeout 60m ./render/check ./web/pack
 	$(DISPLAYED) go test -run '^$$' -bench . -benchtime 1x -p 1 -timeout 60m ./render/gpu ./web
 
 # The picture of the screen in the README.

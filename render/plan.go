@@ -40,6 +40,7 @@ type Pane struct {
 type Other struct {
 	Pyramid *photo.Pyramid // nil for none
 	Crop    place.Crop     // nothing of it outside is shown
+	Live    bool           // its pixels change from frame to frame: it is drawn quickly rather than exactly
 }
 
 // Plan is all that the screen shows: the surround, then the panes in order, each

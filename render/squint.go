@@ -63,7 +63,8 @@ type Work struct {
 }
 
 // Squint is the squint of a pane that has one, and whether there is something
-// to draw; y is the photograph. A made picture is not squinted at.
+// to draw; y is the photograph. A made picture is not squinted at. A live one is halved
+// once more before it is blurred, which leaves an eighth of the work.
 func (p Plan) Squint(pane Pane, y *photo.Pyramid) (Squint, bool) {
 	if pane.Other.Pyramid != nil {
 		y = pane.Other.Pyramid
@@ -74,6 +75,9 @@ func (p Plan) Squint(pane Pane, y *photo.Pyramid) (Squint, bool) {
 		return Squint{}, false
 	}
 	size := pane.View.workSize(sigma)
+	if pane.Other.Live {
+		size = pane.View.workSize(2 * sigma)
+	}
 	s := Squint{}
 	for s.Level = min(size, y.Levels()-1); ; s.Level++ {
 		size = max(size, s.Level)

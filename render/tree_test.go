@@ -174,16 +174,16 @@ func own(path string) (name string, ok bool) { return strings.CutPrefix(path, mo
 
 // order is the way data flows: a package may import only those before it.
 var order = []string{
-	"render/crew", "render/wire", "render/colour", "render/place", "render/line", "render/setout", "render/photo", "render/shape", "render/pile", "render/look",
-	"render/study", "render/shelf", "render/portfolio", "render/check", "render", "render/survey", "render/sheet", "render/gpu",
-	"web/part", "web/authority", "web", "web/pack", "web/shot", "wasm/easel", "wasm/worker", "wasm/mill", "wasm/plotter", "wasm/empty", "wasm", "cmd/maulstick",
+	"render/crew", "render/wire", "render/colour", "render/place", "render/line", "render/setout", "render/photo", "render/shape", "render/pile", "render/card", "render/look",
+	"render/study", "render/shelf", "render/portfolio", "render/check", "render/verdict", "render/palette", "render", "render/survey", "render/sheet", "render/gpu",
+	"web/part", "web/authority", "web", "web/pack", "web/shot", "wasm/easel", "wasm/worker", "wasm/mill", "wasm/plotter", "wasm/callipers", "wasm/empty", "wasm", "cmd/maulstick",
 }
 
 // drawing are the only packages that may import Ebiten, browser those that may
 // import syscall/js.
 var (
 	drawing = []string{"render/gpu", "wasm", "wasm/empty"}
-	browser = []string{"wasm", "wasm/worker", "wasm/mill", "wasm/plotter", "wasm/empty"}
+	browser = []string{"wasm", "wasm/worker", "wasm/mill", "wasm/plotter", "wasm/callipers", "wasm/empty"}
 )
 
 // ebiten says whether a package is Ebiten's.

@@ -86,6 +86,7 @@ func (f *face) show(now easel.Face) {
 	f.showHandles(now.Handles)
 	f.showFrame("crop-frame", f.shown.Frame, now.Frame)
 	f.showFrame("part-frame", f.shown.Part, now.Part)
+	f.showOutline(before.Outline, now.Outline)
 	f.showCard(now.Card)
 	f.showMarks(before.Marks, now.Marks)
 	f.followLock(before.Hidden["lock"], now.Hidden["lock"])

@@ -19,8 +19,10 @@ type game struct {
 	gate   gate
 	screen *gpu.Screen
 	plan   func() (render.Plan, bool)
-	stale  bool // the plan has changed since it was drawn
-	width  int  // device pixels, as last laid out
+	frame  func() bool // takes a frame of the camera, if one has come and is wanted
+	coming func() bool // says whether one has come
+	stale  bool        // the plan has changed since it was drawn
+	width  int         // device pixels, as last laid out
 	height int
 	first  chan struct{} // closed when the browser has been handed the first picture
 	drawn  int           // pictures drawn since the page opened
@@ -44,8 +46,11 @@ func (g *game) redraw() {
 	g.gate.wake()
 }
 
-// Update moves one tile to the graphics unit.
+// Update moves one tile to the graphics unit, and a frame of the camera.
 func (g *game) Update() error {
+	if g.frame() {
+		g.stale = true
+	}
 	if g.screen.Upload() {
 		g.stale = true
 	}
@@ -62,7 +67,7 @@ func (g *game) Draw(screen *ebiten.Image) {
 		g.drawn++
 		g.markFirst()
 	}
-	if !ok || fits && g.screen.Ready(plan) {
+	if !g.coming() && (!ok || fits && g.screen.Ready(plan)) {
 		g.gate.hold()
 	}
 }

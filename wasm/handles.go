@@ -43,6 +43,18 @@ func (f *face) showFrame(id string, before, now *easel.Frame) {
 	style.Set("height", fmt.Sprintf("%.1fpx", now.Height))
 }
 
+// showOutline draws the canvas's outline on its photograph.
+func (f *face) showOutline(before, now string) {
+	box := f.element("outline")
+	if !box.Truthy() || now == before {
+		return
+	}
+	box.Call("toggleAttribute", "hidden", now == "")
+	for _, id := range []string{"outline-casing", "outline-line"} {
+		f.element(id).Call("setAttribute", "points", now)
+	}
+}
+
 // showCard draws the outline of a bank card.
 func (f *face) showCard(now [2]float64) {
 	card := f.element("card")

@@ -278,6 +278,8 @@ func (p *page) takeChosen(field string, files js.Value) {
 		p.pinFiles(listOf(files))
 	case "log-file":
 		p.logFile(files.Index(0))
+	case "palette-file":
+		p.takePalette(files.Index(0))
 	default:
 		p.openFile(files.Index(0))
 	}
@@ -305,8 +307,13 @@ func (p *page) listenSize() {
 		return nil
 	}))
 	observer.Call("observe", p.overlay)
+	atEnd(func() { observer.Call("disconnect") })
+}
+
+// atEnd does something when this frame ends.
+func atEnd(do func()) {
 	js.Global().Get("ending").Call("addEventListener", "abort", js.FuncOf(func(js.Value, []js.Value) any {
-		observer.Call("disconnect")
+		do()
 		return nil
 	}))
 }

@@ -109,6 +109,8 @@ func (f *face) showSpots(now []easel.Spot) {
 			continue
 		}
 		f.spots[i].Set("textContent", spot.Text)
+		f.spots[i].Get("classList").Call("toggle", "patch", spot.Side > 0)
+		f.spots[i].Get("style").Call("setProperty", "--side", fmt.Sprintf("%.1fpx", spot.Side))
 		f.spots[i].Get("style").Set("transform", fmt.Sprintf("translate(%.1fpx, %.1fpx)", spot.X, spot.Y))
 		f.spots[i].Get("classList").Call("toggle", "chosen", spot.Chosen)
 		f.spots[i].Get("classList").Call("toggle", "edge", spot.Edge)

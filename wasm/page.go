@@ -36,6 +36,7 @@ type page struct {
 	photos    map[string]js.Value // photograph files by hash, as they came: the one on the easel, one being opened, and those not written yet
 	onEasel   string              // the hash of the one on the easel
 	littles   littleQueue
+	lens      lens
 	written   map[string]bool // photographs known to be in the store
 	counting  int             // the number of the newest count asked for
 	counts    chan easel.CountRequest
@@ -44,6 +45,8 @@ type page struct {
 	worker    *worker             // nil until it runs
 	busied    survey.Kind         // what it is surveying
 	plots     plotting
+	compares  comparing
+	reading   int // the number of the newest ReadPalette
 	picture   *photo.Picture
 	pyramid   *photo.Pyramid // of picture
 	righting  study.Righting // how picture was set right
@@ -75,6 +78,8 @@ func newPage(window js.Value) (*page, error) {
 	p.easel = easel.New(p, time.Now)
 	p.face = newFace(p.document)
 	p.game = &game{gate: gate{js.Global().Get("gate")}, screen: screen, plan: p.easel.Plan, first: make(chan struct{})}
+	p.game.frame, p.game.coming = p.takeFrame, p.frameCame
+	atEnd(p.CameraOff)
 	p.tick = js.FuncOf(func(js.Value, []js.Value) any {
 		p.timer = js.Undefined()
 		p.tell(func() {})

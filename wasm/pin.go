@@ -37,6 +37,8 @@ func (p *page) takeFiles(files js.Value) {
 		p.pinFiles(listOf(files))
 	case easel.TakeLog:
 		p.logFile(files.Index(0))
+	case easel.TakePalette:
+		p.takePalette(files.Index(0))
 	default:
 		p.openFile(files.Index(0))
 	}
@@ -87,7 +89,10 @@ func (p *page) pinFiles(files []js.Value) {
 }
 
 // logFile takes a photograph of the canvas for the log.
-func (p *page) logFile(file js.Value) {
+func (p *page) logFile(file js.Value) { p.takeOne(file, func(r study.Reference) { p.easel.Logged(r) }) }
+
+// takeOne takes one photograph into the open study, and does with it what is to be done.
+func (p *page) takeOne(file js.Value, do func(r study.Reference)) {
 	p.opening++
 	number := p.opening
 	go func() {
@@ -100,7 +105,7 @@ func (p *page) logFile(file js.Value) {
 		default:
 			p.tell(func() {
 				p.easel.Stopped()
-				p.easel.Logged(ref)
+				do(ref)
 			})
 		}
 	}()

@@ -75,6 +75,7 @@ func BenchmarkDownload(b *testing.B) {
 		b.ReportMetric(downloaded(b, br, ours)/downloaded(b, br, empty), "times-an-empty-page")
 		b.ReportMetric(weight(b, ours, "mill.wasm")/(1<<20), "MB-worker")
 		b.ReportMetric(weight(b, ours, "plotter.wasm")/(1<<20), "MB-plotter")
+		b.ReportMetric(weight(b, ours, "callipers.wasm")/(1<<20), "MB-callipers")
 	}
 }
 
@@ -87,7 +88,7 @@ func downloaded(b *testing.B, br *browser, s *site) float64 {
 	total := 0.0
 	for _, url := range slices.Compact(slices.Sorted(slices.Values(p.requests()))) {
 		part := strings.TrimPrefix(strings.Split(url, "?")[0], s.url())
-		if part != "demo.jpg" && !strings.HasPrefix(part, "mill.") && !strings.HasPrefix(part, "plotter.") && part != "sw.js" {
+		if part != "demo.jpg" && !strings.HasPrefix(part, "mill.") && !strings.HasPrefix(part, "plotter.") && !strings.HasPrefix(part, "callipers.") && part != "sw.js" {
 			total += weight(b, s, part)
 		}
 	}

@@ -9,7 +9,8 @@ const byId = (id) => document.getElementById(id);
 const mill = 'mill.js?v=' + version;
 const plotter = 'plotter.js?v=' + version;
 const darkroom = 'darkroom.js?v=' + version;
-const scripts = ['sw.js', mill, plotter, darkroom];
+const callipers = 'callipers.js?v=' + version;
+const scripts = ['sw.js', mill, plotter, darkroom, callipers];
 const policy = window.trustedTypes
   ? window.trustedTypes.createPolicy('app', { createScriptURL: onlyOurs })
   : { createScriptURL: onlyOurs };
@@ -59,6 +60,7 @@ window.maulstick = {
   startMill: () => startWorker(mill),
   startPlotter: () => startWorker(plotter),
   startDarkroom: () => startWorker(darkroom),
+  startCallipers: () => startWorker(callipers),
   // The demo's photograph, once: a frame loaded anew fetches it itself.
   async takeDemo() {
     const taken = demo;

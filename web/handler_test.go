@@ -140,7 +140,7 @@ func guarded(t *testing.T, name string, response *http.Response) {
 	for header, want := range map[string]string{
 		"X-Content-Type-Options":       "nosniff",
 		"Referrer-Policy":              "no-referrer",
-		"Permissions-Policy":           "camera=(), microphone=(), geolocation=(), payment=(), usb=()",
+		"Permissions-Policy":           "camera=(self), microphone=(), geolocation=(), payment=(), usb=()",
 		"Cross-Origin-Opener-Policy":   "same-origin",
 		"Cross-Origin-Resource-Policy": "same-origin",
 		"Content-Security-Policy":      part.Policy,

@@ -27,6 +27,7 @@ import (
 	"github.com/chromedp/cdproto/runtime"
 	"github.com/chromedp/chromedp"
 
+	"maulstick/render/palette"
 	"maulstick/render/place"
 	"maulstick/render/study"
 	"maulstick/web"
@@ -366,6 +367,17 @@ type snapshot struct {
 	Laid     bool   `json:"laid"`
 	Kept     bool   `json:"kept"`
 	Failure  string `json:"keeping_failure"`
+	Camera   *struct {
+		On     bool `json:"on"`
+		Frozen bool `json:"frozen"`
+		Width  int  `json:"width_px"`
+		Height int  `json:"height_px"`
+	} `json:"camera"`
+	Palette *struct {
+		Busy   bool               `json:"busy"`
+		Answer palette.Answer     `json:"answer"`
+		Found  []place.PhotoPoint `json:"found_px"`
+	} `json:"palette"`
 }
 
 func (p *tab) snapshot() snapshot {

@@ -28,7 +28,7 @@ func TestScreen(t *testing.T) {
 		t.Fatalf("%v: run make tools", err)
 	}
 	s := newSite(t)
-	b := startBrowser(t, t.TempDir())
+	b := withCamera(t)
 	for _, size := range screens {
 		t.Run(fmt.Sprintf("%dx%d", size.width, size.height), func(t *testing.T) {
 			p := b.openFresh(t, size, s.url())
@@ -39,17 +39,23 @@ func TestScreen(t *testing.T) {
 			eval[chromedp.Void](p, string(axe)+";undefined")
 			p.measure(t, "no tray")
 			for _, tray := range trays {
-				p.press("tray-" + tray.name)
-				p.settle()
-				p.measureParts(t, tray.parts, size)
-				if tray.name == "place" {
-					p.press("part-mark")
-					p.keepsStill(t)
-				}
+				t.Run(tray.name, func(t *testing.T) {
+					p.press("tray-" + tray.name)
+					p.settle()
+					p.measureParts(t, tray.parts, size)
+					if tray.name == "place" {
+						p.press("part-mark")
+						p.keepsStill(t)
+					}
+				})
 			}
-			p.press("part-study")
-			p.press("handsoff")
-			p.measure(t, "hands off")
+			t.Run("hands off", func(t *testing.T) {
+				p.press("tray-line")
+				p.press("tray-study")
+				p.press("part-study")
+				p.press("handsoff")
+				p.measure(t, "hands off")
+			})
 		})
 	}
 }
@@ -60,7 +66,7 @@ var trays = []struct {
 	parts []string
 }{
 	{"line", study.LineParts}, {"shape", study.ShapeParts}, {"value", study.ValueParts}, {"colour", study.ColourParts},
-	{"place", study.PlaceParts}, {"study", study.StudyParts},
+	{"place", study.PlaceParts}, {"check", study.CheckParts}, {"study", study.StudyParts},
 }
 
 // filledBy are the keys that fill a part with what it can hold; those of tools in
@@ -74,6 +80,10 @@ var filledBy = map[string]struct {
 	"lines":      {keys: []string{"use-diagonals", "use-thirds", "use-squares", "use-golden"}},
 	"crossings":  {keys: []string{"row-crossing-1", "focal-here"}},
 	"chalk":      {keys: []string{"round-32"}},
+	"camera":     {first: (*tab).startCamera, keys: []string{"camera-freeze", "camera-place"}},
+	"painting":   {first: (*tab).fillPainting, keys: []string{"told-values", "seen-split", "told-drawing", "arrow-new", "arrow-draw"}, tools: []string{"painting-corners"}},
+	"cards":      {first: (*tab).fillCards},
+	"palette":    {first: (*tab).fillPalette},
 	"board":      {first: (*tab).fillBoard, keys: []string{"board-borrow", "row-borrowed-1"}, tools: []string{"board-part"}},
 	"log":        {first: (*tab).fillLog},
 }
@@ -83,7 +93,7 @@ var filledBy = map[string]struct {
 func (p *tab) settleAnswered() {
 	p.t.Helper()
 	p.settle()
-	p.await("what the tray asks is answered", `['line', 'shape', 'value', 'colour', 'study'].every((t) => document.getElementById(t + '-asking').hidden)`)
+	p.await("what the tray asks is answered", `['line', 'shape', 'value', 'colour', 'check', 'study'].every((t) => document.getElementById(t + '-asking').hidden)`)
 	p.await("the lines are set out", `window.maulstick.snapshot().set_out`)
 	p.settle()
 }

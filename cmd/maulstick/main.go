@@ -45,6 +45,9 @@ const usage = `Maulstick relates a photograph to a canvas.
   maulstick piles        which few colours cover each value step?
   maulstick shapes       which flat shapes is it made of, and in what order to paint them?
   maulstick edges        where are edges lost, soft, firm and sharp, and where are the strongest contrasts?
+  maulstick check        what is off on the painting, by how many inches and how many steps?
+  maulstick cards        what do my grey cards make of a photograph's values?
+  maulstick palette      are the piles that I mixed as light and as warm as they should be?
   maulstick study        what is in a study that was saved to a file, and is it whole?
   maulstick sheet        prints a study that was saved to a file: reference, chalk list, cartoon and more
 
@@ -72,6 +75,9 @@ var commands = map[string]command{
 	"piles":       piles,
 	"shapes":      shapes,
 	"edges":       edges,
+	"check":       checkPainting,
+	"cards":       cards,
+	"palette":     readPalette,
 	"study":       studyFile,
 	"sheet":       sheets,
 	"serve":       serve,

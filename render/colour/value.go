@@ -1,6 +1,11 @@
 package colour
 
-import "math"
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+)
 
 // astm holds the factors of V, V^2 .. V^5 in the polynomial of ASTM D1535 that
 // gives luminance in per cent; 100 per cent is V = 10 exactly.
@@ -49,4 +54,22 @@ func (y Luminance) Value() Value {
 		}
 	}
 	return Value(min(max(v, 0), 10))
+}
+
+// ParseValue reads a Munsell value from 0 to 10, or, after an L, the CIE lightness that
+// is printed on a card, as in L52. The error says what is wrong with it.
+func ParseValue(text string) (Value, error) {
+	figures, lightness := strings.CutPrefix(strings.ToUpper(strings.TrimSpace(text)), "L")
+	n, err := strconv.ParseFloat(strings.TrimSpace(figures), 64)
+	switch {
+	case err != nil || math.IsNaN(n):
+		return 0, fmt.Errorf("%q is no number", text)
+	case lightness && (n < 0 || n > 100):
+		return 0, fmt.Errorf("%s is no lightness from 0 to 100", text)
+	case lightness:
+		return Lightness(n).Value(), nil
+	case n < 0 || n > 10:
+		return 0, fmt.Errorf("%s is no value from 0 to 10", text)
+	}
+	return Value(n), nil
 }

@@ -93,14 +93,32 @@ func (s *Screen) SetPhoto(y *photo.Pyramid) {
 // says whether it did: then the picture would be drawn better now, and another
 // may follow in the next frame.
 func (s *Screen) Upload() bool {
-	if s.buf == nil {
-		s.buf = make([]byte, 4*photo.TileSide*photo.TileSide)
-	}
-	if s.tiles.upload(s.buf) || slices.ContainsFunc(s.others, func(t *tiles) bool { return t.upload(s.buf) }) {
+	buf := s.buffer()
+	if s.tiles.upload(buf) || slices.ContainsFunc(s.others, func(t *tiles) bool { return t.upload(buf) }) {
 		s.puts++
 		return true
 	}
 	return false
+}
+
+// buffer is the one that every tile goes through.
+func (s *Screen) buffer() []byte {
+	if s.buf == nil {
+		s.buf = make([]byte, 4*photo.TileSide*photo.TileSide)
+	}
+	return s.buf
+}
+
+// Renew says that all pixels of a picture that is shown in the photograph's place, and
+// that stores no smaller copies, have changed in place: what is up of it is put up anew,
+// without new images, and the next drawing shows it. A picture that is not shown needs
+// no renewing.
+func (s *Screen) Renew(y *photo.Pyramid) {
+	for _, t := range s.others {
+		if t.pyramid == y {
+			t.renew(s.buffer())
+		}
+	}
 }
 
 // Ready says whether drawing the plan last drawn again would not change it:
@@ -144,7 +162,8 @@ func (s *Screen) holdOnly(some []*photo.Pyramid) {
 }
 
 // bring makes ready for the pictures that a plan shows in the photograph's place. If it
-// shows none those before stay, since they are likely to come back.
+// shows none those before stay, since they are likely to come back, but for those that
+// were renewed, which will not.
 func (s *Screen) bring(p render.Plan) {
 	var shown []*photo.Pyramid
 	for _, pane := range p.Panes {
@@ -152,9 +171,14 @@ func (s *Screen) bring(p render.Plan) {
 			shown = append(shown, source)
 		}
 	}
-	if len(shown) > 0 {
-		s.holdOnly(shown)
+	if len(shown) == 0 {
+		for _, t := range s.others {
+			if t.renewed == 0 {
+				shown = append(shown, t.pyramid)
+			}
+		}
 	}
+	s.holdOnly(shown)
 	for _, pane := range p.Panes {
 		if s.from(pane) == nil {
 			t := &tiles{other: true}

@@ -16,6 +16,8 @@ type squints struct {
 	images        [3]*ebiten.Image
 	done          render.Work
 	of            *photo.Pyramid
+	renewed       int  // how often the pixels of that had changed
+	coded         bool // the second image holds the result as codes
 	width, height int
 }
 
@@ -30,17 +32,35 @@ func (s *Screen) squint(dst *ebiten.Image, x, y int, q render.Squint, from *tile
 			return false
 		}
 	}
-	if s.squints.done != q.Work || s.squints.of != from.pyramid {
+	if s.squints.done != q.Work || s.squints.of != from.pyramid || s.squints.renewed != from.renewed {
 		s.blur(q.Work, from)
 	}
 	b := &s.squints
+	// Codes would tint what is nearly neutral otherwise, which a blur makes of most.
+	if w.glance != nil && w.tone != look.Temperature && w.tone != look.Misled {
+		s.read(dst, x, y, q.Patch, source{s.coded(), b.width, b.height, look.ReadPhoto}, w)
+		return true
+	}
 	s.read(dst, x, y, q.Patch, source{b.images[2], b.width, b.height, look.ReadBlurred}, w)
 	return true
+}
+
+// coded is the blurred picture in codes, which are read between far more quickly than what
+// the blur left, and are half a code off.
+func (s *Screen) coded() *ebiten.Image {
+	b := &s.squints
+	if !b.coded {
+		all := look.Patch{Width: b.width, Height: b.height, PaceX: 1, PaceY: 1}
+		s.read(b.images[1], 0, 0, all, source{b.images[2], b.width, b.height, look.ReadBlurred}, way{})
+		b.coded = true
+	}
+	return b.images[1]
 }
 
 // blur makes the blurred picture.
 func (s *Screen) blur(q render.Work, from *tiles) {
 	b, w, h := &s.squints.images, q.Width, q.Height
+	s.squints.coded = false
 	b[0] = atLeast(b[0], w, h)
 	for _, id := range q.Tiles() {
 		s.cut(b[0], q, id, from)
@@ -60,7 +80,7 @@ func (s *Screen) blur(q render.Work, from *tiles) {
 			Images:   [4]*ebiten.Image{b[i]},
 		})
 	}
-	s.squints.done, s.squints.of, s.squints.width, s.squints.height = q, from.pyramid, w, h
+	s.squints.done, s.squints.of, s.squints.renewed, s.squints.width, s.squints.height = q, from.pyramid, from.renewed, w, h
 }
 
 // cut copies what a blur needs of one tile.

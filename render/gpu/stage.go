@@ -29,6 +29,8 @@ type key struct {
 	sigma float64
 	made  *render.Made
 	other *photo.Pyramid
+
+	renewed int // how often the pixels of other had changed
 }
 
 func (st *stage) release() {
@@ -60,11 +62,16 @@ func (s *Screen) way(l look.Look, p render.Plan) way {
 // pane draws a pane. A view that has just changed is sampled and looked at in
 // one go and quickly, since it may change again at once; one that has stayed is
 // sampled to its stage, so that further looks at it cost a look only. A stage's
-// first picture is exact though nothing is kept of it: most need no other.
+// first picture is exact though nothing is kept of it: most need no other. What is live
+// is drawn quickly all the while, since the next frame is another: no exact drawing
+// follows it until it is live no more.
 func (s *Screen) pane(dst *ebiten.Image, st *stage, p render.Plan, pane render.Pane) {
-	now := key{view: pane.View, crop: p.Shows(pane), sigma: p.Sigma(pane), made: pane.Made, other: pane.Other.Pyramid}
+	now := key{
+		view: pane.View, crop: p.Shows(pane), sigma: p.Sigma(pane), made: pane.Made,
+		other: pane.Other.Pyramid, renewed: s.from(pane).renewed,
+	}
 	// What is read from a blur is quick as it is.
-	st.glanced = st.key != now && st.key != key{} && !pane.Round && now.sigma == 0
+	st.glanced = st.key != now && st.key != key{} && !pane.Round && now.sigma == 0 && !pane.Other.Live
 	switch {
 	case pane.Round:
 		if st.key != now || !st.made || !st.whole && st.puts != s.puts {
@@ -72,10 +79,10 @@ func (s *Screen) pane(dst *ebiten.Image, st *stage, p render.Plan, pane render.P
 		}
 		s.round(dst, st, p, pane)
 		st.finish.forget()
-	case st.key != now || !st.whole:
+	case st.key != now || !st.whole || pane.Other.Live:
 		st.made = false
 		w := s.way(pane.Look, p)
-		if st.glanced {
+		if st.glanced || pane.Other.Live {
 			w.glance = pane.Look.GlanceUniforms(p.Surround)
 		}
 		st.whole = s.picture(dst, pane.At.X, pane.At.Y, p, pane, w)

@@ -20,6 +20,7 @@ type tiles struct {
 	up      map[render.Tile]*tile
 	wanted  []render.Tile // of the last plan, up or not
 	plans   int           // plans drawn so far
+	renewed int           // how often its pixels have changed
 }
 
 // tile is a tile that is up: its image, its size with gutters, and the last
@@ -56,7 +57,7 @@ func (t *tiles) of(p render.Plan) []render.Tile {
 			list = append(list, s.Tiles()...)
 			continue
 		}
-		if t.other {
+		if t.other && !pane.Other.Live {
 			list = append(list, render.Tile{Level: y.Levels() - 1})
 		}
 		for _, patch := range p.Patches(pane, y, 0) {
@@ -107,6 +108,21 @@ func (t *tiles) put(id render.Tile, buf []byte) {
 	img := blank(w, h)
 	img.WritePixels(buf[:4*w*h])
 	t.up[id] = &tile{image: img, width: w, height: h, used: t.plans}
+}
+
+// renew puts the pixels of now into the tiles that are wanted, and lets go of others
+// that are up, which would be out of date. Pixels go through the buffer.
+func (t *tiles) renew(buf []byte) {
+	t.renewed++
+	for id, held := range t.up {
+		if !slices.Contains(t.wanted, id) {
+			held.image.Deallocate()
+			delete(t.up, id)
+			continue
+		}
+		w, h := t.pyramid.Tile(id.Level, id.Column, id.Row, buf)
+		held.image.WritePixels(buf[:4*w*h])
+	}
 }
 
 // makeRoom lets go of the tile that has been unused longest, if there are

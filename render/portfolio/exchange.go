@@ -32,5 +32,10 @@ func exchanged(d study.Document, old, hash string, bytes int) study.Document {
 			d.Log[i].Photograph = &kept
 		}
 	}
+	if r := d.Palette.Photograph; r != nil {
+		kept := *r
+		exchange(&kept)
+		d.Palette.Photograph = &kept
+	}
 	return d
 }

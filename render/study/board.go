@@ -85,7 +85,7 @@ func (d Document) ReferenceOf(id int) (Reference, Righting, place.Crop, bool) {
 }
 
 // References are the photographs of a study, each once: those on its board, then those
-// of its log.
+// of its log, and that of its cards and piles.
 func (d Document) References() []Reference {
 	var all []Reference
 	add := func(r Reference) {
@@ -104,6 +104,9 @@ func (d Document) References() []Reference {
 		if e.Photograph != nil {
 			add(*e.Photograph)
 		}
+	}
+	if r := d.Palette.Photograph; r != nil {
+		add(*r)
 	}
 	return all
 }

@@ -130,7 +130,7 @@ func TestReferencesAreListedOnce(t *testing.T) {
 	for _, r := range d.References() {
 		hashes = append(hashes, r.Hash[:2])
 	}
-	if got := strings.Join(hashes, " "); got != reference().Hash[:2]+" ab cd" {
+	if got := strings.Join(hashes, " "); got != reference().Hash[:2]+" ab cd ef" {
 		t.Errorf("the photographs are %s", got)
 	}
 	r, righting, crop, ok := d.ReferenceOf(2)
@@ -250,6 +250,20 @@ func TestDamagedBoardsAreRefused(t *testing.T) {
 		"comparing no notes":     func(d *Document) { d.Compared = []int{9} },
 		"comparing words":        func(d *Document) { d.Compared = []int{1} },
 		"next note":              func(d *Document) { d.NextEntry = 1 },
+		"three corners":          func(d *Document) { d.Log[1].Corners = d.Log[1].Corners[:3] },
+		"no list of corners":     func(d *Document) { d.Log[0].Corners = nil },
+		"corners on nothing":     func(d *Document) { d.Log[0].Corners = d.Log[1].Corners },
+		"a corner off it":        func(d *Document) { d.Log[1].Corners[2].X = -1 },
+		"no list of arrows":      func(d *Document) { d.Log[0].Arrows = nil },
+		"an arrow to nowhere":    func(d *Document) { d.Log[1].Arrows[0].DX = place.MM(math.Inf(1)) },
+		"no list of checks":      func(d *Document) { d.Checked = nil },
+		"a check of no note":     func(d *Document) { d.Checked[0].Entry = 3 },
+		"a check twice":          func(d *Document) { d.Checked = append(d.Checked, d.Checked[0]) },
+		"a check in local time":  func(d *Document) { d.Checked[0].Time = d.Checked[0].Time.In(time.FixedZone("", 60)) },
+		"fewer than no slips":    func(d *Document) { d.Checked[0].Slips = -1 },
+		"steps of no number":     func(d *Document) { d.Checked[0].Steps = math.NaN() },
+		"a slip of no number":    func(d *Document) { d.Checked[0].Worst = place.MM(math.NaN()) },
+		"a turn of no number":    func(d *Document) { d.Checked[0].Turn = math.Inf(-1) },
 	} {
 		d := worked()
 		spoil(&d)

@@ -47,6 +47,8 @@ func (d Document) Check() error {
 		d.checkSheets,
 		d.checkBoard,
 		d.checkLog,
+		d.checkPalette,
+		d.checkChecked,
 	)
 }
 
@@ -170,7 +172,7 @@ func (d Document) checkView() error {
 }
 
 func (d Document) checkScreen() error {
-	if !slices.Contains([]string{"", TrayLine, TrayShape, TrayValue, TrayColour, TrayPlace, TrayStudy}, d.Tray) {
+	if !slices.Contains([]string{"", TrayLine, TrayShape, TrayValue, TrayColour, TrayPlace, TrayCheck, TrayStudy}, d.Tray) {
 		return fmt.Errorf("tray %q is not known", clip(d.Tray))
 	}
 	if d.Surround < 20 || d.Surround > 80 {

@@ -13,6 +13,7 @@ import (
 	"testing"
 	"time"
 
+	"maulstick/render/colour"
 	"maulstick/render/line"
 	"maulstick/render/look"
 	"maulstick/render/place"
@@ -56,7 +57,29 @@ func onBoard(d Document) Document {
 	d = d.TakenUp(first).NamedPin(sky, "evening sky").LaidBeside(sky)
 	d = d.WithBorrowing(sky, place.Crop{X: 10, Y: 20, Width: 300, Height: 200}, 1, "the sky from this one\nbut cooler")
 	at := time.Date(2026, 3, 4, 5, 6, 7, 8, time.UTC)
-	return d.WithEntry(at, "block-in", "darks first", nil).WithEntry(at.Add(time.Hour), "", "", &third).WithCompared(2)
+	d = d.WithEntry(at, "block-in", "darks first", nil).WithEntry(at.Add(time.Hour), "", "", &third).WithCompared(2)
+	corners := []place.PhotoPoint{{X: 100, Y: 90}, {X: 2900, Y: 110}, {X: 2890, Y: 1900}, {X: 120, Y: 1880}}
+	d = d.WithCorners(2, corners...).WithArrow(2, 0, Arrow{X: 300, Y: 200, DX: 6.35, DY: -3, Touch: 1.5})
+	d = d.WithCheck(Checked{
+		Entry: 2, Time: at.Add(2 * time.Hour), Corners: corners, Found: true, Declined: "a corner of it\nlies in shade",
+		Matched: 120, Off: 4.5, DX: 2, DY: -3, Turn: 0.4, Stretch: [2]float64{1.01, 0.99}, Slips: 3, Worst: 12.7,
+		Shapes: 40, Steps: 0.4, StepsOff: 2, Broken: 1, Range: 0.8,
+	})
+	return onPalette(d)
+}
+
+// onPalette is a study with cards and piles touched on a photograph of them, one of each
+// without a value.
+func onPalette(d Document) Document {
+	shot := reference()
+	shot.Name, shot.Hash = "palette.png", strings.Repeat("ef", 32)
+	d = d.WithPalette(shot)
+	value := colour.Value(2.5)
+	d, _ = d.WithCardTouch(place.PhotoPoint{X: 100, Y: 200}, &value)
+	d, _ = d.WithCardTouch(place.PhotoPoint{X: 300, Y: 200}, nil)
+	d, pile := d.WithPileTouch(place.PhotoPoint{X: 500, Y: 700})
+	d, _ = d.WithPileTouch(place.PhotoPoint{X: 700, Y: 700})
+	return d.ValuedTouch(pile, &value)
 }
 
 // earlier is a study with something in every field of the first form.
@@ -193,7 +216,7 @@ func TestDamagedStudiesAreRefused(t *testing.T) {
 		"sheet":           spoilt(t, `"sheet": 0`, `"sheet": 9`),
 		"division":        spoilt(t, `"edges_lightness": []`, `"edges_lightness": [60, 40]`),
 		"no form":         []byte(`{"name": "x"}`),
-		"form nought":     spoilt(t, `"maulstick_study": 4`, `"maulstick_study": 0`),
+		"form nought":     spoilt(t, `"maulstick_study": 5`, `"maulstick_study": 0`),
 		"too long":        bytes.Repeat([]byte(" "), longestFile+1),
 	}
 	for name, data := range cases {
@@ -215,16 +238,21 @@ func TestDamagedStudiesAreRefused(t *testing.T) {
 // Studies of earlier forms open with what a new study has of what they had not, and
 // are kept in the newest form. The first had no division, sheet, neutral, findings or
 // parts of trays; the second no righting, crop of the painter's own, border, spans,
-// lines, path of the eye or sheets; the third no board and no log.
+// lines, path of the eye or sheets; the third no board and no log; the fourth no Check
+// tray and no palette.
 func TestStudiesOfEarlierFormsOpen(t *testing.T) {
-	for form := 1; form <= 3; form++ {
+	for form := 1; form <= 4; form++ {
 		var fields map[string]any
 		if err := json.Unmarshal(encoded(t, earlier()), &fields); err != nil {
 			t.Fatal(err)
 		}
 		fields["maulstick_study"] = form
-		for _, name := range []string{"board", "log", "next_entry"} {
-			delete(fields, name)
+		delete(fields["parts"].(map[string]any), "check")
+		delete(fields, "palette")
+		if form < 4 {
+			for _, name := range []string{"board", "log", "next_entry"} {
+				delete(fields, name)
+			}
 		}
 		if form < 3 {
 			withoutThird(fields)
@@ -270,7 +298,7 @@ func withoutSecond(fields map[string]any) {
 }
 
 func TestNewerStudyOpensToBeLookedAt(t *testing.T) {
-	data := spoilt(t, `"maulstick_study": 4`, `"brush": {"hog": 12}, "maulstick_study": 7`)
+	data := spoilt(t, `"maulstick_study": 5`, `"brush": {"hog": 12}, "maulstick_study": 7`)
 	d, err := Decode(data)
 	var newer *Newer
 	if !errors.As(err, &newer) || newer.Found != 7 || !strings.Contains(err.Error(), "newer") || newer.Hint() == "" {
@@ -284,7 +312,7 @@ func TestNewerStudyOpensToBeLookedAt(t *testing.T) {
 	if _, err := Encode(d); err == nil {
 		t.Error("a study of a newer form was written, and lost what is not understood here")
 	}
-	if d, err := Decode([]byte(`{"maulstick_study": 5, "id": 5}`)); !errors.As(err, &newer) || !reflect.DeepEqual(d, Document{}) {
+	if d, err := Decode([]byte(`{"maulstick_study": 6, "id": 5}`)); !errors.As(err, &newer) || !reflect.DeepEqual(d, Document{}) {
 		t.Errorf("a newer study that cannot be read gave %+v and %v", d, err)
 	}
 }
@@ -369,7 +397,7 @@ func TestNewerFileOpensToBeLookedAt(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	data := strings.Replace(string(good), `"maulstick_study": 4`, `"maulstick_study": 5`, 1)
+	data := strings.Replace(string(good), `"maulstick_study": 5`, `"maulstick_study": 6`, 1)
 	d, photo, err := DecodeFile([]byte(data))
 	var newer *Newer
 	if !errors.As(err, &newer) || !bytes.Equal(photo, photograph) || d.Name != worked().Name {

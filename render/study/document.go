@@ -9,7 +9,7 @@ import (
 )
 
 // Format is the newest form of document this program writes.
-const Format = 4
+const Format = 5
 
 // Reference is a photograph that a study works from, kept apart from the
 // document under its hash.
@@ -86,6 +86,8 @@ type Document struct {
 	Log       []Entry     `json:"log"`
 	NextEntry int         `json:"next_entry"`
 	Compared  []int       `json:"compared"` // notes of the log whose photographs are seen side by side, two at most
+	Palette   Palette     `json:"palette"`
+	Checked   []Checked   `json:"checked"` // checks of the painting, in the order of the log
 }
 
 // EyePath is one stroke of the path that the eye is to take, as it was drawn.

@@ -34,6 +34,7 @@ const (
 	TrayValue  = "value"
 	TrayColour = "colour"
 	TrayPlace  = "place"
+	TrayCheck  = "check"
 	TrayStudy  = "study"
 )
 
@@ -77,6 +78,8 @@ func New(id string, ref Reference) Document {
 		Log:       []Entry{},
 		NextEntry: 1,
 		Compared:  []int{},
+		Palette:   newPalette(),
+		Checked:   []Checked{},
 	}
 	return d.WithView(View{Fit: true})
 }

@@ -53,6 +53,7 @@ type Parts struct {
 	Shape  string `json:"shape"`
 	Line   string `json:"line"`
 	Place  string `json:"place"`
+	Check  string `json:"check"`
 	Study  string `json:"study"`
 }
 
@@ -63,6 +64,7 @@ var (
 	ShapeParts  = []string{"flat", "edges"}
 	LineParts   = []string{"canvas", "stretcher", "straighten", "lines", "crossings", "chalk"}
 	PlaceParts  = []string{"mark", "span", "list", "size"}
+	CheckParts  = []string{"camera", "cards", "palette", "painting", "stages"}
 	StudyParts  = []string{"study", "studies", "board", "log", "sheets"}
 )
 
@@ -120,6 +122,8 @@ func (d Document) WithPart(part string) Document {
 		d.Parts.Line = part
 	case slices.Contains(PlaceParts, part):
 		d.Parts.Place = part
+	case slices.Contains(CheckParts, part):
+		d.Parts.Check = part
 	case slices.Contains(StudyParts, part):
 		d.Parts.Study = part
 	}
@@ -130,7 +134,7 @@ func (d Document) WithPart(part string) Document {
 func newParts() Parts {
 	return Parts{
 		Value: ValueParts[0], Colour: ColourParts[0], Shape: ShapeParts[0],
-		Line: LineParts[0], Place: PlaceParts[0], Study: StudyParts[0],
+		Line: LineParts[0], Place: PlaceParts[0], Check: CheckParts[0], Study: StudyParts[0],
 	}
 }
 
@@ -169,7 +173,7 @@ func (p Parts) check() error {
 		known []string
 	}{
 		{p.Value, ValueParts}, {p.Colour, ColourParts}, {p.Shape, ShapeParts},
-		{p.Line, LineParts}, {p.Place, PlaceParts}, {p.Study, StudyParts},
+		{p.Line, LineParts}, {p.Place, PlaceParts}, {p.Check, CheckParts}, {p.Study, StudyParts},
 	} {
 		if !slices.Contains(tray.known, tray.part) {
 			return fmt.Errorf("part %q of a tray is not known", clip(tray.part))
@@ -192,6 +196,10 @@ func upgraded(d Document) Document {
 	}
 	if d.Format < 4 {
 		d.Board, d.Log, d.NextEntry, d.Compared = newBoard(stem(d.Reference.Name)), []Entry{}, 1, []int{}
+	}
+	if d.Format < 5 {
+		d.Parts.Check, d.Palette = newParts().Check, newPalette()
+		d.Log, d.Checked = withOutlines(d.Log), []Checked{}
 	}
 	d.Format = Format
 	return d

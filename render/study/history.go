@@ -124,6 +124,7 @@ func (d Document) seenAs(now Document) Document {
 		d.Canvas.Unit = now.Canvas.Unit
 	}
 	d.NextEntry = max(d.NextEntry, now.NextEntry)
+	d.Palette.Next = max(d.Palette.Next, now.Palette.Next)
 	d.Board = d.Board.seenAs(now.Board)
 	d = d.WithCompared(now.Compared...)
 	view := now.View

@@ -6,6 +6,8 @@ import (
 	"strings"
 	"time"
 	"unicode"
+
+	"maulstick/render/place"
 )
 
 // Entry is one note in the log of the work: what was done or seen, and a photograph of
@@ -16,6 +18,9 @@ type Entry struct {
 	Stage      string     `json:"stage"` // what the painter calls it: "block-in"
 	Words      string     `json:"words"`
 	Photograph *Reference `json:"photograph"` // of the canvas, null for none
+
+	Corners []place.PhotoPoint `json:"corners_px"` // of the canvas on it, as the painter put them: four, or none
+	Arrows  []Arrow            `json:"arrows"`     // that the painter has drawn on it
 }
 
 // The limits of a log.
@@ -45,7 +50,7 @@ func (d Document) WithEntry(at time.Time, stage, words string, photograph *Refer
 	if stage == "" && words == "" && photograph == nil || len(d.Log) >= MostEntries {
 		return d
 	}
-	e := Entry{ID: d.NextEntry, Time: at.UTC().Truncate(time.Second), Stage: stage, Words: words}
+	e := Entry{ID: d.NextEntry, Time: at.UTC().Truncate(time.Second), Stage: stage, Words: words, Corners: []place.PhotoPoint{}, Arrows: []Arrow{}}
 	if photograph != nil {
 		kept := *photograph
 		kept.Name = tidy(kept.Name)
@@ -112,6 +117,9 @@ func (d Document) checkLog() error {
 			return fmt.Errorf("note %d of the log says %q", e.ID, clip(e.Stage+e.Words))
 		}
 		seen[e.ID] = true
+		if err := e.checkOutline(); err != nil {
+			return fmt.Errorf("note %d of the log: %w", e.ID, err)
+		}
 		if e.Photograph != nil {
 			if err := e.Photograph.check(); err != nil {
 				return fmt.Errorf("note %d of the log: %w", e.ID, err)

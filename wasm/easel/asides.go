@@ -45,7 +45,13 @@ type laid struct {
 // asides are the pictures that are seen besides the one on the easel: one, which stands
 // second, or two, and the one on the easel is out of sight.
 func (e *Easel) asides() []aside {
+	if e.paletteSeen() {
+		return []aside{e.paletteAside()}
+	}
 	d := e.doc()
+	if a, ok := e.canvasAside(); ok {
+		return []aside{a}
+	}
 	var all []aside
 	for _, id := range d.Compared {
 		if entry, ok := d.Entry(id); ok && entry.Photograph != nil {
@@ -64,11 +70,13 @@ func (e *Easel) asides() []aside {
 }
 
 // away says whether the picture on the easel is out of sight.
-func (e *Easel) away() bool { return len(e.doc().Compared) == 2 }
+func (e *Easel) away() bool {
+	return e.cornering() || e.paletteSeen() || len(e.doc().Compared) == 2 || e.camera.inPlace && e.throughCamera()
+}
 
 // comeBack brings the picture on the easel back into sight.
 func (e *Easel) comeBack() {
-	if e.away() {
+	if len(e.doc().Compared) == 2 {
 		e.settle()
 		e.show(e.doc().WithCompared())
 	}
@@ -81,7 +89,8 @@ func (e *Easel) halves() (first, second render.Rect) {
 	w, h := e.deviceWidth(), e.deviceHeight()
 	first = render.Rect{Width: w, Height: h}
 	switch d := e.doc(); {
-	case d.Board.Beside == 0 && len(d.Compared) == 0 || min(w, h) < 2:
+	case e.cornering() || e.paletteSeen():
+	case !e.throughCamera() && d.Board.Beside == 0 && len(d.Compared) == 0 || min(w, h) < 2 || e.camera.inPlace && e.throughCamera():
 	case w >= h:
 		first.Width = w / 2
 		second = render.Rect{X: first.Width, Width: w - first.Width, Height: h}
@@ -184,6 +193,12 @@ func (e *Easel) paneOf(a aside, at render.Rect) (pane render.Pane, scale [2]floa
 
 // panes are all pictures on the screen, but the magnified round.
 func (e *Easel) panes(onEasel render.Pane) []render.Pane {
+	if pane, ok := e.cameraPane(); ok { // before whatever else lies beside
+		if e.away() {
+			return []render.Pane{pane}
+		}
+		return []render.Pane{onEasel, pane}
+	}
 	first, second := e.halves()
 	all := e.asides()
 	panes := []render.Pane{}
@@ -227,6 +242,9 @@ func besideAt(pane render.Pane, scale [2]float64, dpr float64, p place.PhotoPoin
 
 // asidesText says what is seen besides the picture on the easel, and how far it is.
 func (e *Easel) asidesText() string {
+	if e.throughCamera() {
+		return e.cameraText()
+	}
 	all := e.asides()
 	names := make([]string, 0, 2)
 	for _, a := range all {
@@ -236,6 +254,12 @@ func (e *Easel) asidesText() string {
 	case 0:
 		return ""
 	case 1:
+		if e.paletteSeen() {
+			return names[0]
+		}
+		if e.cornering() {
+			return "the canvas on its photograph"
+		}
 		return "beside " + names[0]
 	}
 	return names[0] + " beside " + names[1]

@@ -35,19 +35,23 @@ type Taking int
 
 // What a photograph can be taken for.
 const (
-	TakeOpen Taking = iota // a new study's
-	TakePin                // another reference of the open study
-	TakeLog                // of the canvas, for the log
+	TakeOpen    Taking = iota // a new study's
+	TakePin                   // another reference of the open study
+	TakeLog                   // of the canvas, for the log
+	TakePalette               // of the grey cards and the mixed piles
 )
 
 // Taking is what a photograph that comes now is taken for: with the board in sight it is
-// pinned, with the log in sight it is one of the canvas, else a new study begins.
+// pinned, with the log in sight it is one of the canvas, with cards or piles in sight it
+// is one of them, else a new study begins.
 func (e *Easel) Taking() Taking {
 	switch {
 	case e.onPart("board"):
 		return TakePin
-	case e.onPart("log"):
+	case e.onPart("log") || e.onCheck("painting"):
 		return TakeLog
+	case e.onPalette():
+		return TakePalette
 	}
 	return TakeOpen
 }

@@ -57,6 +57,8 @@ func (e *Easel) Type(field, text string) {
 		e.typeTilt(text)
 	case "flat-size":
 		e.typeFlat(text)
+	case "painting-mix":
+		e.typeMix(text)
 	case "card-width":
 		e.typeCard(text)
 	case "paper":
@@ -65,6 +67,8 @@ func (e *Easel) Type(field, text string) {
 		e.boardDo(e.doc().NamedPin(e.chosenPin(), text), fmt.Sprintf("name pin %d", e.chosenPin()))
 	case "borrow-words":
 		e.board.words, e.board.note = text, ""
+	case "card-value", "pile-card":
+		e.typeTouch(text)
 	case "log-stage":
 		_, words := e.entryFields()
 		e.typeEntry(text, words)

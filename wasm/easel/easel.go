@@ -52,6 +52,9 @@ type Easel struct {
 	littles   map[string]string // those asked for by key, with why they cannot be made
 	board     board
 	log       logging
+	camera    camera
+	palette   paletteDesk
+	painting  painting
 	setting   setting
 	printing  printing
 	screen    calibration
@@ -75,6 +78,7 @@ func New(h Host, now func() time.Time) *Easel {
 	return &Easel{
 		host: h, now: now, dpr: 1, stock: "all", contrasts: shape.ByValue.String(),
 		surveys: surveys{of: map[survey.Kind]*question{}}, laid: map[string]*laid{}, littles: map[string]string{},
+		painting: newPainting(0),
 	}
 }
 
@@ -98,12 +102,16 @@ func (e *Easel) Show(doc study.Document, pic *photo.Picture, kept bool) {
 	e.forgetRefused()
 	e.flatTyped, e.diagonals = place.Size{}, ""
 	e.stopPlotting()
+	e.stopChecking()
+	e.painting = newPainting(e.painting.last)
 	e.sized = 0
+	e.dropCamera("")
 	e.tool, e.right.busy, e.counts = inHand{}, false, counts{last: e.counts.last}
 	e.setting = setting{last: e.setting.last}
 	e.printing = printing{last: e.printing.last}
 	e.laid, e.littles = map[string]*laid{}, map[string]string{}
 	e.board, e.log = board{}, logging{}
+	e.palette = paletteDesk{last: e.palette.last + 1}
 	e.says.opening, e.says.message = "", ""
 	e.keeping.begin(kept)
 	e.says.news = "Opened " + doc.Name + "."
@@ -152,6 +160,9 @@ func (e *Easel) Resize(width, height int, dpr float64) {
 func (e *Easel) Leave() {
 	e.hand.drop()
 	e.plain, e.lock.holding = false, false
+	if c := &e.camera; c.lens != lensOff || c.picture != nil {
+		e.dropCamera("The camera was let go when the page went out of sight. Press Look through it to look on.")
+	}
 	if e.keeping.dirty {
 		e.keepNow()
 	}
@@ -174,8 +185,9 @@ func (e *Easel) Tick() (next time.Duration) {
 	e.tickKeep(now)
 	e.tickLock(now)
 	e.tickHand(now)
+	e.tickCamera(now)
 	e.after()
-	for _, due := range []time.Time{e.keepDue(), e.lockDue(), e.handDue(), e.openingDue()} {
+	for _, due := range []time.Time{e.keepDue(), e.lockDue(), e.handDue(), e.cameraDue(), e.openingDue()} {
 		if due.IsZero() {
 			continue
 		}
@@ -221,10 +233,12 @@ func (e *Easel) takeBack(run string) {
 
 // after asks for what follows from a change: new counts, a new frame.
 func (e *Easel) after() {
+	e.checkCamera()
 	e.askCounts()
 	e.askSurveys()
 	e.askLines()
 	e.askAsides()
+	e.askPalette()
 	e.askLittles()
 	plan, ok := e.Plan()
 	if !ok || e.asked && samePlan(plan, e.drawn) {

@@ -29,6 +29,7 @@ type Face struct {
 	Handles  []Handle
 	Frame    *Frame     // nil for none
 	Part     *Frame     // of the picture beside, that is borrowed; nil for none
+	Outline  string     // of the canvas on its photograph, as the points of an SVG polygon
 	Card     [2]float64 // a bank card's width and height on this screen, in CSS pixels
 	Surround uint8      // the sRGB code of the grey around the picture
 	Says     string     // read aloud when it changes
@@ -77,6 +78,12 @@ func (e *Easel) Face() Face {
 	e.faceSheets(&f)
 	e.faceBoard(&f)
 	e.faceLog(&f)
+	e.faceCamera(&f)
+	e.faceCards(&f)
+	e.facePalette(&f)
+	e.facePainting(&f)
+	e.faceStages(&f)
+	e.faceChecking(&f)
 	return f
 }
 
@@ -143,7 +150,7 @@ func wayRound(v study.View) string {
 }
 
 // trays are all trays in the order of the ledge.
-var trays = []string{study.TrayLine, study.TrayShape, study.TrayValue, study.TrayColour, study.TrayPlace, study.TrayStudy}
+var trays = []string{study.TrayLine, study.TrayShape, study.TrayValue, study.TrayColour, study.TrayPlace, study.TrayCheck, study.TrayStudy}
 
 // faceLedge is the ledge's keys and which tray is open.
 func (e *Easel) faceLedge(f *Face) {

@@ -71,7 +71,7 @@ func TestWhatIsAskedComesBackWithTheStudy(t *testing.T) {
 			t.Errorf("%s: reopened it asks %+v, want %+v", c.what, got, want)
 		}
 		f, g := b.Face(), again.Face()
-		for _, name := range []string{"key-undo", "key-redo", "line-undo", "shape-undo", "value-undo", "colour-undo", "study-undo"} { // the steps to undo end with the page
+		for _, name := range []string{"key-undo", "key-redo", "check-undo", "line-undo", "shape-undo", "value-undo", "colour-undo", "study-undo"} { // the steps to undo end with the page
 			delete(f.Disabled, name)
 			delete(g.Disabled, name)
 		}

@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"maulstick/render"
+	"maulstick/render/palette"
 	"maulstick/render/photo"
 	"maulstick/render/place"
 	"maulstick/render/setout"
@@ -44,7 +45,9 @@ func (b *bench) actBoard(s *script) {
 	id := b.Easel.lastLaid - int(s.byte()%4)/3
 	n := int(s.byte())%3 + 1
 	ref := study.Reference{Name: "\x00 a.b.jpg", Hash: fmt.Sprintf("%064x", n), Bytes: n, Width: 500 + n, Height: 300 * n}
-	switch s.byte() % 10 {
+	switch s.byte() % 12 {
+	case 10, 11:
+		b.actPalette(s, ref)
 	case 0:
 		b.Pinned(int(s.byte()), ref)
 	case 1:
@@ -68,6 +71,34 @@ func (b *bench) actBoard(s *script) {
 				b.Laid(id, smallCopy(40+n, 30))
 			}
 		}
+	}
+}
+
+// actPalette does one message of a script about cards and piles.
+func (b *bench) actPalette(s *script, ref study.Reference) {
+	id := b.Easel.palette.last - int(s.byte()%4)/3
+	switch s.byte() % 6 {
+	case 0:
+		b.PaletteTaken(ref)
+	case 1:
+		b.PaletteFailed(id, "it is missing")
+	case 2:
+		b.PaletteReading(id, s.coordinate())
+	case 3:
+		b.Type(s.pick([]string{"card-value", "pile-card"}), s.pick([]string{"2", "5", "9", "L52", "", "grey", "11"}))
+	case 4:
+		b.Press(s.pick([]string{
+			"tray-check", "part-cards", "part-palette", "cards-find", "palette-take", "cards-away", "palette-away", "cards-use", "touch-1", "touch-2", "undo", "redo",
+		}))
+	default:
+		answer := palette.Answer{Wrong: "they are out of order", Wanted: "look again"}
+		if s.byte()%3 > 0 {
+			answer = palette.Answer{Cards: &palette.Cards{Faces: []palette.Face{{Value: 2}, {Value: 9}}}, Found: []place.PhotoPoint{{X: 3, Y: 4}, {X: 100, Y: 50}}}
+			for _, t := range b.Easel.palette.asked.Piles {
+				answer.Piles = append(answer.Piles, palette.Reading{At: t.At, Said: "right"})
+			}
+		}
+		b.PaletteRead(id, answer)
 	}
 }
 

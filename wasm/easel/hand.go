@@ -129,10 +129,16 @@ func (e *Easel) pointerDown(p Pointer) {
 	if p.Device == Pen {
 		e.penDown()
 	}
-	if len(e.hand.down) == 2 || e.hand.doing == spent || len(e.hand.down) == 1 && (e.whole() || e.partDrawn()) {
+	if len(e.hand.down) == 2 || e.hand.doing == spent || len(e.hand.down) == 1 && (e.whole() || e.partDrawn() || e.cornering() || e.paletteSeen()) {
 		return
 	}
-	if e.overOther(p.X, p.Y) && (e.tool.tool != parter || len(e.hand.down) > 0 || e.plain) {
+	if e.overCamera(p.X, p.Y) {
+		if len(e.hand.down) == 0 {
+			e.touchCamera()
+		}
+		return
+	}
+	if !e.paletteSeen() && e.overOther(p.X, p.Y) && (e.tool.tool != parter && !e.cornering() || len(e.hand.down) > 0 || e.plain) {
 		return
 	}
 	e.hand.down = append(e.hand.down, finger{
@@ -160,6 +166,10 @@ func (e *Easel) startOne() {
 	h.start, h.view = e.viewport(), e.doc().View
 	h.doing = resting
 	f := h.down[0]
+	if e.paletteSeen() {
+		e.startTouch(f)
+		return
+	}
 	if e.tool.tool != noTool && !e.plain && (e.tool.tool != parter || e.overOther(f.x, f.y)) {
 		e.startDrawing(f)
 		return

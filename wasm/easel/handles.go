@@ -80,6 +80,8 @@ func (e *Easel) NudgeHandle(name string, right, down float64) {
 	if part, isPart := strings.CutPrefix(name, "part-"); isPart {
 		e.nudgePart(part, right, down)
 	}
+	e.nudgeCorner(name, right, down)
+	e.nudgeArrow(name, by)
 	switch grip, isGrip := grips[name]; {
 	case isGrip && e.tool.tool == cropper:
 		e.do(e.doc().Pulled(grip, by.X, by.Y), "nudge "+name)

@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"maulstick/render/colour"
+	"maulstick/render/palette"
 	"maulstick/render/photo"
 	"maulstick/render/place"
 	"maulstick/render/setout"
@@ -46,7 +47,14 @@ type bench struct {
 	came     bool
 	lays     []layAsk
 	littles  []Little
+	cameras  []cameraAsk
+	lights   int            // how often the camera was switched off
+	frames   []string       // given to the log
+	frame    *photo.Picture // the last of them
 	choosing []string       // what files were to be chosen for
+	read     []readAsk
+	checks   []PaintingAsk
+	unasked  int            // how often a check was stopped
 	held     study.Document // the last that was found to keep every rule
 }
 
@@ -80,6 +88,37 @@ func (b *bench) StopPlotting()                         { b.halts++ }
 func (b *bench) KeepCalibration(pixels float64)        { b.pixels = pixels }
 func (b *bench) SaveFile(name string, _ study.Document, came bool) {
 	b.saved, b.came = append(b.saved, name), came
+}
+
+func (b *bench) Camera(id int, device string) { b.cameras = append(b.cameras, cameraAsk{id, device}) }
+func (b *bench) CameraOff()                   { b.lights++ }
+func (b *bench) PaletteFile()                 { b.choosing = append(b.choosing, "palette") }
+func (b *bench) PaletteFrame(name string, frame *photo.Picture) {
+	b.frames = append(b.frames, name)
+	b.frame = frame
+}
+func (b *bench) ReadPalette(id int, r study.Reference, ask palette.Ask) {
+	b.read = append(b.read, readAsk{id, r, ask})
+}
+
+// readAsk is a photograph of cards and piles that was to be read.
+type readAsk struct {
+	id  int
+	r   study.Reference
+	ask palette.Ask
+}
+
+func (b *bench) CheckPainting(_ int, ask PaintingAsk) { b.checks = append(b.checks, ask) }
+func (b *bench) StopChecking()                        { b.unasked++ }
+func (b *bench) LogFrame(name string, frame *photo.Picture) {
+	b.frames = append(b.frames, name)
+	b.frame = frame
+}
+
+// cameraAsk is a camera that was asked for.
+type cameraAsk struct {
+	id     int
+	device string
 }
 
 // layAsk is a photograph that a small copy was asked of.

@@ -7,6 +7,8 @@ import (
 	"time"
 
 	"maulstick/render/colour"
+	"maulstick/render/palette"
+	"maulstick/render/photo"
 	"maulstick/render/place"
 	"maulstick/render/setout"
 	"maulstick/render/study"
@@ -46,6 +48,31 @@ type Host interface {
 	// LogFile lets the painter choose or take a photograph of the canvas, which comes as
 	// Logged, or as Refuse.
 	LogFile()
+	// Camera asks the browser for a camera by its device, or "" for one at the back, in
+	// place of the one that is on; it is answered by CameraOpened and CameraFrame, or by
+	// CameraFailed. Frames are read while Watching says so.
+	Camera(id int, device string)
+	// CameraOff switches the camera off at once. It is not answered.
+	CameraOff()
+	// LogFrame takes a frame of the camera as a file of that name for the log, which comes
+	// as Logged, or as Refuse.
+	LogFrame(name string, frame *photo.Picture)
+	// PaletteFile lets the painter choose or take a photograph of the grey cards and the
+	// palette, which comes as PaletteTaken, or as Refuse.
+	PaletteFile()
+	// PaletteFrame takes a frame of the camera as a file of that name for the same.
+	PaletteFrame(name string, frame *photo.Picture)
+	// ReadPalette reads cards and piles on such a photograph; how far bringing that is
+	// comes as PaletteReading, the answer as PaletteRead or PaletteFailed. A newer request
+	// makes older ones needless: they are not answered.
+	ReadPalette(id int, r study.Reference, ask palette.Ask)
+	// CheckPainting finds the canvas on a photograph of the log, or compares what is
+	// painted there with the photograph on the easel, which must not change meanwhile; how
+	// far that is comes as Checking, the answer as Checked or CheckFailed. A newer request
+	// makes older ones needless.
+	CheckPainting(id int, ask PaintingAsk)
+	// StopChecking gives up what is being found or checked. It is not answered.
+	StopChecking()
 	// PrintSheets hands the painter the study's sheets as a PDF file; how far that is
 	// comes as Printing, its end as Printed or PrintFailed.
 	PrintSheets(id int, doc study.Document)

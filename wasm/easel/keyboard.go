@@ -33,7 +33,7 @@ func (e *Easel) Key(key string, shift, repeat bool) (used bool) {
 	if !e.ready() || e.lock.on {
 		return false
 	}
-	used = e.moveKey(key, shift) || e.actKey(key, repeat) || e.turnKey(key, repeat)
+	used = e.paletteSeen() && e.touchKey(key, shift) || e.moveKey(key, shift) || e.actKey(key, repeat) || e.turnKey(key, repeat)
 	e.after()
 	return used
 }
@@ -77,6 +77,10 @@ func (e *Easel) actKey(key string, repeat bool) bool {
 		}
 		e.deleteMark()
 	case "Enter":
+		if e.throughCamera() && !repeat {
+			e.freeze()
+			return true
+		}
 		if !e.placing() || repeat {
 			return false
 		}
@@ -102,6 +106,10 @@ func (e *Easel) escape() bool {
 		e.armed, e.picking, e.tool = false, false, inHand{}
 	case chosen:
 		e.show(e.doc().Choosing(0))
+	case e.paletteSeen() && e.palette.chosen != 0:
+		e.pressTouch(0)
+	case e.camera.frozen && e.throughCamera():
+		e.freeze()
 	case e.doc().Tray != "":
 		e.show(e.doc().WithTray(""))
 	default:

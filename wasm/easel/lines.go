@@ -95,6 +95,7 @@ func (e *Easel) strokes() []render.Stroke {
 		}
 	}
 	all = append(all, e.spanStrokes()...)
+	all = append(all, e.checkStrokes()...)
 	return append(all, e.toolStrokes()...)
 }
 

@@ -45,7 +45,7 @@ func (e *Easel) askLittles() {
 				all = append(all, pictureOf(c))
 			}
 		}
-	case e.onPart("log"):
+	case e.onPart("log") || e.onCheck("stages"):
 		for _, entry := range d.Log {
 			if entry.Photograph != nil {
 				all = append(all, NewLittle(*entry.Photograph, study.Righting{}, place.Crop{}))

@@ -81,6 +81,9 @@ func (e *Easel) writeEntry() { e.addEntry(nil) }
 func (e *Easel) Logged(ref study.Reference) {
 	if e.history != nil {
 		e.addEntry(&ref)
+		if log := e.doc().Log; len(log) > 0 && !e.cornering() {
+			e.turnToEntry(log[len(log)-1].ID)
+		}
 	}
 	e.after()
 }

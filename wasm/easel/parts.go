@@ -63,6 +63,7 @@ func (e *Easel) turnTo(part string) {
 	e.settle()
 	e.moveOn()
 	e.row, e.picking, e.armed, e.tool = "", false, false, inHand{}
+	e.palette.note, e.palette.value = "", field{}
 	e.show(e.doc().WithPart(part))
 	e.lookAtShelf()
 }
@@ -249,6 +250,7 @@ func (e *Easel) pressRow(key string) {
 	}
 	e.row = key
 	e.pressListed()
+	e.goToRow()
 	e.pressBorrowed()
 }
 

@@ -29,6 +29,7 @@ var keys = map[string]func(*Easel){
 	"tray-value":  func(e *Easel) { e.tray(study.TrayValue) },
 	"tray-colour": func(e *Easel) { e.tray(study.TrayColour) },
 	"tray-place":  func(e *Easel) { e.tray(study.TrayPlace) },
+	"tray-check":  func(e *Easel) { e.tray(study.TrayCheck) },
 	"tray-study":  func(e *Easel) { e.tray(study.TrayStudy) },
 
 	"grey":        func(e *Easel) { e.tone(look.Grey) },
@@ -106,6 +107,10 @@ func (e *Easel) pressNumbered(key string) {
 		e.choose(number)
 	case kind == "pin" && err == nil:
 		e.pressPin(number)
+	case kind == "touch" && err == nil:
+		e.pressTouch(number)
+	case kind == "stage" && err == nil:
+		e.pressStage(number)
 	case kind == "entry" && err == nil:
 		e.pressEntry(number)
 	case kind == "part":

@@ -32,8 +32,12 @@ const (
 // round is the magnified round beside the finger that sets a place. It shows the
 // place in its middle, under the look that the picture has.
 func (e *Easel) round(v render.Viewport) (render.Pane, bool) {
+	seen, other := e.cornerRound()
+	if !other {
+		seen, other = e.paletteRound()
+	}
 	p, ok := e.underFinger()
-	if !ok {
+	if !ok && !other {
 		return render.Pane{}, false
 	}
 	finger := e.hand.down[0]
@@ -48,10 +52,14 @@ func (e *Easel) round(v render.Viewport) (render.Pane, bool) {
 	}
 	at.X = min(max(at.X, 0), v.Width-d)
 	at.Y = min(max(at.Y, 0), v.Height-d)
-	view := v
-	view.Width, view.Height, view.Centre = d, d, p
-	view.Scale = min(roundCloser*v.Scale, render.MaxScale)
-	return render.Pane{At: at, View: view, Look: e.seenLook(), Round: true}, true
+	if !other {
+		seen = render.Pane{View: v, Look: e.seenLook(), Made: e.madeCheck()}
+		seen.View.Centre = p
+	}
+	seen.At, seen.Round = at, true
+	seen.View.Width, seen.View.Height = d, d
+	seen.View.Scale = min(roundCloser*seen.View.Scale, render.MaxScale)
+	return seen, true
 }
 
 // roundPlace is the round's centre and how far across it is, all in CSS

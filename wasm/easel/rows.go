@@ -27,6 +27,8 @@ type Spot struct {
 	Text   string
 	Chosen bool // its row is looked at
 	Edge   bool // it names a square at the edge of the picture
+
+	Side float64 // of the square about the place that is read, in CSS pixels; 0 for none
 }
 
 // EdgeHandle is an edge between two steps on the histogram.
@@ -88,7 +90,7 @@ func (e *Easel) faceParts(f *Face) {
 	for _, parts := range []struct {
 		all []string
 		on  string
-	}{{study.LineParts, d.Parts.Line}, {study.PlaceParts, d.Parts.Place}, {study.StudyParts, d.Parts.Study}, {study.ValueParts, d.Parts.Value}, {study.ColourParts, d.Parts.Colour}, {study.ShapeParts, d.Parts.Shape}} {
+	}{{study.LineParts, d.Parts.Line}, {study.PlaceParts, d.Parts.Place}, {study.StudyParts, d.Parts.Study}, {study.ValueParts, d.Parts.Value}, {study.ColourParts, d.Parts.Colour}, {study.ShapeParts, d.Parts.Shape}, {study.CheckParts, d.Parts.Check}} {
 		for _, part := range parts.all {
 			f.Pressed["key-part-"+part] = part == parts.on
 			f.Hidden["part-"+part] = part != parts.on

@@ -3,8 +3,10 @@ package easel
 import (
 	"encoding/json"
 
+	"maulstick/render/palette"
 	"maulstick/render/place"
 	"maulstick/render/study"
+	"maulstick/render/verdict"
 )
 
 // snapshot is the study and how it is seen, for tests and bug reports.
@@ -22,6 +24,25 @@ type snapshot struct {
 	Laid     bool            `json:"laid"`    // what is seen beside the photograph is there
 	Kept     bool            `json:"kept"`    // the state shown is written away
 	Failure  string          `json:"keeping_failure"`
+	Camera   *cameraState    `json:"camera"`  // null while nothing is seen through it
+	Palette  *paletteState   `json:"palette"` // null while no photograph of cards and piles is seen
+	Check    *verdict.Answer `json:"check"`   // of the painting that is turned to, null without one
+	Checking bool            `json:"checking"`
+}
+
+// cameraState is what is seen through the camera.
+type cameraState struct {
+	On     bool `json:"on"`
+	Frozen bool `json:"frozen"`
+	Width  int  `json:"width_px"`
+	Height int  `json:"height_px"`
+}
+
+// paletteState is what is read on the photograph of cards and piles.
+type paletteState struct {
+	Busy   bool               `json:"busy"`
+	Answer palette.Answer     `json:"answer"` // empty while there is none
+	Found  []place.PhotoPoint `json:"found_px"`
 }
 
 // area is the size of the picture's area.
@@ -53,8 +74,19 @@ func (e *Easel) Snapshot() []byte {
 	}
 	if e.history != nil {
 		d := e.doc()
+		s.Check, s.Checking = e.verdict(), e.painting.busy
 		s.Study, s.Crop, s.Reading, s.Laid = &d, d.Crop(), e.placed(), e.allLaid()
 		s.SetOut = !e.linesNeeded() || e.setting.current() || e.setting.failed != ""
+	}
+	if y := e.camera.picture; y != nil {
+		size := y.Picture().Size()
+		s.Camera = &cameraState{On: e.camera.lens == lensOn, Frozen: e.camera.frozen, Width: size.Width, Height: size.Height}
+	}
+	if q := &e.palette; e.paletteSeen() {
+		s.Palette = &paletteState{Busy: q.busy || e.planning() != "", Found: q.found}
+		if q.current {
+			s.Palette.Answer = q.answer
+		}
 	}
 	if e.ready() {
 		s.Scale = e.viewport().Scale

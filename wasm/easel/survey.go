@@ -48,7 +48,7 @@ func (e *Easel) needed() []survey.Kind {
 	need := map[survey.Kind]bool{
 		survey.Flat:  d.Shown == study.ShownFlat || d.Tray == study.TrayShape && d.Parts.Shape == "flat",
 		survey.Edges: d.Shown == study.ShownEdges || d.Tray == study.TrayShape && d.Parts.Shape == "edges" || d.Tray == study.TrayValue && d.Parts.Value == "contrasts",
-		survey.Piles: d.Shown == study.ShownPiles || d.Tray == study.TrayColour && d.Parts.Colour == "piles",
+		survey.Piles: d.Shown == study.ShownPiles || e.paletteSeen() && e.onPiles() || d.Tray == study.TrayColour && d.Parts.Colour == "piles",
 		survey.Tones: d.Look.Tone == look.Temperature || d.Tray == study.TrayColour && d.Parts.Colour != "piles" || d.Tray == study.TrayValue && d.Parts.Value == "filter",
 		survey.Clean: d.Finding.Clean && d.Look.Tone == look.Steps,
 	}
@@ -90,6 +90,9 @@ func (e *Easel) ask(k survey.Kind) survey.Ask {
 	case survey.Piles:
 		values()
 		a.Each, a.Canvas = d.Finding.Each, place.Size{}
+		if e.paletteSeen() { // which are mixed to what is there, not to what the filter shows
+			a.Filter, a.Sheet = false, colour.RedSheet
+		}
 	case survey.Tones:
 		a.Sheet, a.Wheel, a.White, a.Canvas = d.Look.Sheet, d.Finding.Wheel, d.Finding.White, place.Size{}
 		if !a.White {
@@ -235,7 +238,17 @@ func (e *Easel) currentAnswer(k survey.Kind) *survey.Answer {
 	return nil
 }
 
-// made is the picture that is shown in place of the photograph, nil for none.
+// shownMade is the picture that is shown in place of the photograph: of a check, or of
+// what was found about the photograph; nil for none.
+func (e *Easel) shownMade() *render.Made {
+	if made := e.madeCheck(); made != nil {
+		return made
+	}
+	return e.made()
+}
+
+// made is the picture of what was found about the photograph that is shown in its place,
+// nil for none.
 func (e *Easel) made() *render.Made {
 	d := e.doc()
 	kind := map[string]survey.Kind{study.ShownFlat: survey.Flat, study.ShownEdges: survey.Edges, study.ShownPiles: survey.Piles}[d.Shown]

@@ -3,6 +3,7 @@ package easel
 import (
 	"math"
 
+	"maulstick/render/look"
 	"maulstick/render/study"
 )
 
@@ -46,7 +47,7 @@ func (e *Easel) tapOn(f finger) (run string) {
 		}
 	case e.picking:
 		run = e.pickNeutral(f.x*e.dpr, f.y*e.dpr)
-	case e.doc().Tray == study.TrayValue && e.doc().Parts.Value == "steps":
+	case e.doc().Tray == study.TrayValue && e.doc().Parts.Value == "steps", e.throughCamera() && e.doc().Look.Tone == look.Steps:
 		e.pickAt(f.x*e.dpr, f.y*e.dpr)
 	}
 	return run

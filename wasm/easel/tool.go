@@ -22,12 +22,14 @@ const (
 	eyeTracer      // draws the path of the eye
 	spanner        // touches the mark that a span goes to
 	parter         // draws round the part of the picture beside that is borrowed
+	canvasser      // puts the canvas's corners on its photograph
+	arrower        // draws from where something belongs to where it is painted
 )
 
 // toolNames are the keys that take a tool up or lay it down.
 var toolNames = map[string]tool{
 	"crop-hand": cropper, "level-line": leveller, "plumb-line": plumber, "corners": cornerer,
-	"eye-draw": eyeTracer, "span-new": spanner, "board-part": parter,
+	"eye-draw": eyeTracer, "span-new": spanner, "board-part": parter, "arrow-draw": arrower,
 }
 
 // inHand is the tool that is in hand, and what is being done with it.
@@ -37,8 +39,8 @@ type inHand struct {
 	grip    place.Handle        // of the crop, being pulled
 	from    place.PhotoPoint    // where the pointer took hold
 	drawn   []place.PhotoPoint  // what is being drawn
-	corners [4]place.PhotoPoint // of the flat thing, from its top left on clockwise
-	held    int                 // the corner being moved
+	corners [4]place.PhotoPoint // of the flat thing or the canvas, from its top left on clockwise
+	held    int                 // the corner being moved, or the end of an arrow
 	part    place.Crop          // that is borrowed, of the picture beside
 	before  place.Crop          // the same, as the pointer came down
 }
@@ -111,6 +113,10 @@ func (e *Easel) startDrawing(f finger) {
 	case cornerer:
 		t.held = e.nearestCorner(f)
 		t.from = offset(t.from, t.corners[t.held])
+	case canvasser:
+		e.holdCorner(f)
+	case arrower:
+		e.startArrow(f)
 	case parter:
 		t.before = t.part
 		if p, ok := e.onBeside(f.x, f.y); ok {
@@ -136,6 +142,10 @@ const eyeStep = 6
 
 // moveDrawing goes on with it.
 func (e *Easel) moveDrawing(f finger) {
+	if e.paletteSeen() {
+		e.moveTouch(f)
+		return
+	}
 	t := &e.tool
 	p := e.viewport().ToPhoto(f.x*e.dpr, f.y*e.dpr)
 	switch t.tool {
@@ -155,6 +165,10 @@ func (e *Easel) moveDrawing(f finger) {
 		e.moveCorner(t.held, offset(p, t.from))
 	case parter:
 		e.drawPart(f)
+	case canvasser:
+		e.dragCorner(f)
+	case arrower:
+		e.drawArrow(f)
 	}
 }
 
@@ -165,6 +179,9 @@ const leastDrawn = 100
 
 // endDrawing takes what was drawn.
 func (e *Easel) endDrawing(f finger) {
+	if e.paletteSeen() {
+		return
+	}
 	t := &e.tool
 	drawn := t.drawn
 	t.drawn = nil
@@ -199,8 +216,11 @@ func (e *Easel) drawEye(drawn study.EyePath) {
 func (e *Easel) takeBackDrawing() {
 	e.takeBack(e.hand.run)
 	e.tool.drawn = nil
-	if e.tool.tool == parter {
+	switch e.tool.tool {
+	case parter:
 		e.tool.part = e.tool.before
+	case canvasser:
+		e.takeCorners()
 	}
 }
 
@@ -261,6 +281,9 @@ func (e *Easel) underFinger() (place.PhotoPoint, bool) {
 		return t.drawn[1], true
 	case t.tool == cornerer:
 		return t.corners[t.held], true
+	case t.tool == arrower:
+		f := e.hand.down[0]
+		return e.onSeen(e.viewport().ToPhoto(f.x*e.dpr, f.y*e.dpr)), true
 	}
 	return place.PhotoPoint{}, false
 }

@@ -187,7 +187,7 @@ func (e *Easel) Plan() (render.Plan, bool) {
 		Crop: e.seenCrop(), Canvas: place.Size{Width: canvas.Width, Height: canvas.Height},
 		Panes: e.panes(render.Pane{
 			At:   render.Rect{Width: v.Width, Height: v.Height},
-			View: v, Look: e.seenLook(), Made: e.made(),
+			View: v, Look: e.seenLook(), Made: e.shownMade(),
 		}),
 	}
 	if round, ok := e.round(v); ok {

@@ -35,6 +35,8 @@ const (
 	plotter = "./wasm/plotter"
 	// darkroom decodes what the browser cannot, and is built with a tag of its name.
 	darkroom = "./wasm/darkroom"
+	// callipers compares, and is fetched when it is first needed, too.
+	callipers = "./wasm/callipers"
 )
 
 // unhurried are packages of the page that answer touches and draw no pixels, and those
@@ -67,7 +69,7 @@ func quiet(source string) []string {
 	switch source {
 	case drawing:
 		return slices.Concat(unhurried, reading)
-	case darkroom:
+	case darkroom, callipers:
 		return reading
 	case plotter:
 		return append(slices.Clone(reading), "maulstick/render/study", "maulstick/render/portfolio")
@@ -78,7 +80,7 @@ func quiet(source string) []string {
 // written are the hand-written files of the page, in web/; no pattern may be
 // empty.
 var written = []string{
-	"index.html", "easel.html", "app.css", "boot.js", "easel.js", "mill.js", "plotter.js", "darkroom.js",
+	"index.html", "easel.html", "app.css", "boot.js", "easel.js", "mill.js", "plotter.js", "darkroom.js", "callipers.js",
 	"manifest.webmanifest", "icons/*", "handbook/*",
 }
 
@@ -127,7 +129,7 @@ func (o order) gather() (map[string][]byte, error) {
 			return nil, fmt.Errorf("reading a part of the page: %w", err)
 		}
 	}
-	for url, source := range map[string]string{"page.wasm": o.page, "mill.wasm": mill, "plotter.wasm": plotter, "darkroom.wasm": darkroom} {
+	for url, source := range map[string]string{"page.wasm": o.page, "mill.wasm": mill, "plotter.wasm": plotter, "darkroom.wasm": darkroom, "callipers.wasm": callipers} {
 		if files[url], err = o.compile(source); err != nil {
 			return nil, err
 		}

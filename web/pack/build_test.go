@@ -147,9 +147,9 @@ func TestPutLeavesFormsThatUnpackToTheFile(t *testing.T) {
 }
 
 // The mill comes with the page, before it can answer anything; the plotter on first
-// use, with all that prints.
+// use, with all that prints; the callipers on first use, with all that compares.
 func TestWorkersAreSmall(t *testing.T) {
-	for source, most := range map[string]int{mill: 1_000_000, plotter: 2_000_000, darkroom: 1_100_000} {
+	for source, most := range map[string]int{mill: 1_000_000, plotter: 2_000_000, darkroom: 1_100_000, callipers: 1_200_000} {
 		program, err := order{root: filepath.Join("..", "..")}.compile(source)
 		if err != nil {
 			t.Fatal(err)

@@ -15,7 +15,7 @@ import (
 	"maulstick/render/setout"
 )
 
-// errands runs the plotter as a browser runs a worker, and asks it what errands.json
+// errands runs a program as a browser runs a worker, and asks it what errands.json
 // lists, each once the one before is answered. The answers go to answers.json; bytes
 // go to and fro as base64.
 const errands = `
@@ -23,6 +23,13 @@ import { readFileSync, writeFileSync } from 'node:fs';
 
 const asked = JSON.parse(readFileSync('errands.json'));
 const answers = [];
+let put = 0, memory;
+const instantiate = WebAssembly.instantiateStreaming;
+WebAssembly.instantiateStreaming = async (...given) => {
+  const made = await instantiate(...given);
+  memory = made.instance.exports.mem;
+  return made;
+};
 globalThis.self = { location: { search: '?v=1' } };
 globalThis.fetch = async (url) => new Response(readFileSync(url.split('?')[0]), { headers: { 'Content-Type': 'application/wasm' } });
 
@@ -34,6 +41,8 @@ globalThis.postMessage = (message, transfer = []) => {
       message[name + '-given'] = transfer.includes(value.buffer);
     }
   }
+  message.took = performance.now() - put;
+  message.memory = memory?.buffer.byteLength ?? 0;
   answers.push(message);
   const next = asked.shift();
   if (message.kind === 'broken' || !next) {
@@ -43,23 +52,29 @@ globalThis.postMessage = (message, transfer = []) => {
   for (const name of ['ask', 'pixels', 'study']) {
     if (name in next) next[name] = new Uint8Array(Buffer.from(next[name], 'base64'));
   }
-  setTimeout(() => globalThis.onmessage({ data: next }));
+  setTimeout(() => { put = performance.now(); globalThis.onmessage({ data: next }); });
 };
 
-await import('./plotter.js');
+await import('./' + process.argv[2]);
 `
 
-// answer is what the plotter sent back.
+// answer is what a worker sent back.
 type answer struct {
 	Kind, Failed, Hint, Reason string
 	ID                         int
 	Answer, Pixels, Sheets     []byte
 	PixelsGiven                bool `json:"pixels-given"`
+
+	Width, Height       int
+	Painting, Reference []byte
+	PaintingGiven       bool `json:"painting-given"`
+
+	Took, Memory float64 // milliseconds to the answer, and bytes of the program's memory then
 }
 
-// answersTo runs the plotter with Node.js, with or without its program, and returns
-// what it sends, "ready" first.
-func answersTo(t *testing.T, program []byte, asked ...map[string]any) []answer {
+// answersTo runs a worker by its script with Node.js, with or without its program, and
+// returns what it sends, "ready" first.
+func answersTo(t testing.TB, script string, program []byte, asked ...map[string]any) []answer {
 	t.Helper()
 	node, err := exec.LookPath("node")
 	if err != nil {
@@ -72,7 +87,7 @@ func answersTo(t *testing.T, program []byte, asked ...map[string]any) []answer {
 	}
 	files := map[string][]byte{"errands.mjs": []byte(errands), "package.json": []byte(`{"type":"module"}`)}
 	for name, path := range map[string]string{
-		"plotter.js": filepath.Join(root, "web", "plotter.js"), "wasm_exec.js": filepath.Join(strings.TrimSpace(string(goroot)), "lib", "wasm", "wasm_exec.js"),
+		script: filepath.Join(root, "web", script), "wasm_exec.js": filepath.Join(strings.TrimSpace(string(goroot)), "lib", "wasm", "wasm_exec.js"),
 	} {
 		if files[name], err = os.ReadFile(path); err != nil {
 			t.Fatal(err)
@@ -82,14 +97,14 @@ func answersTo(t *testing.T, program []byte, asked ...map[string]any) []answer {
 		t.Fatal(err)
 	}
 	if program != nil {
-		files["plotter.wasm"] = program
+		files[strings.TrimSuffix(script, ".js")+".wasm"] = program
 	}
 	for name, data := range files {
 		if err := os.WriteFile(filepath.Join(folder, name), data, 0o644); err != nil {
 			t.Fatal(err)
 		}
 	}
-	run := exec.Command(node, "errands.mjs")
+	run := exec.Command(node, "errands.mjs", script)
 	run.Dir = folder
 	if out, err := run.CombinedOutput(); err != nil {
 		t.Fatalf("running the worker: %v\n%s", err, out)
@@ -129,7 +144,7 @@ func TestPlotterAnswers(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	answers := answersTo(t, program,
+	answers := answersTo(t, "plotter.js", program,
 		map[string]any{"kind": "set-out", "id": 3, "ask": question},
 		map[string]any{"kind": "set-out", "ask": []byte("nothing")},
 		map[string]any{"kind": "photograph", "width": 90, "height": 60, "halved": 0},
@@ -186,9 +201,9 @@ func TestPlotterSaysThatItIsBroken(t *testing.T) {
 		t.Fatal(err)
 	}
 	for name, answers := range map[string][]answer{
-		"missing": answersTo(t, nil),
-		"none":    answersTo(t, []byte("<html>")),
-		"ends":    answersTo(t, program, map[string]any{"kind": "photograph", "width": math.MaxInt32, "height": math.MaxInt32, "halved": 0}),
+		"missing": answersTo(t, "plotter.js", nil),
+		"none":    answersTo(t, "plotter.js", []byte("<html>")),
+		"ends":    answersTo(t, "plotter.js", program, map[string]any{"kind": "photograph", "width": math.MaxInt32, "height": math.MaxInt32, "halved": 0}),
 	} {
 		if last := answers[len(answers)-1]; last.Kind != "broken" || last.Reason == "" {
 			t.Errorf("%s: it sends %+v", name, answers)

@@ -7,9 +7,9 @@ const Policy = "default-src 'none'; script-src 'self' 'wasm-unsafe-eval'; style-
 	"worker-src 'self'; font-src 'self'; frame-src 'self'; form-action 'self'; base-uri 'none'; " +
 	"object-src 'none'; frame-ancestors 'self'; require-trusted-types-for 'script'; trusted-types app"
 
-// permissions are what the page never asks of a browser: a picture from the camera
-// comes through a file field, which needs none.
-const permissions = "camera=(), microphone=(), geolocation=(), payment=(), usb=()"
+// permissions are what the page may ask of a browser: the camera, for itself alone, and
+// nothing else.
+const permissions = "camera=(self), microphone=(), geolocation=(), payment=(), usb=()"
 
 // Header is a field that every answer carries.
 type Header struct{ Name, Value string }

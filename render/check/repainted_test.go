@@ -1,0 +1,161 @@
+package check
+
+import (
+	"math"
+	"testing"
+
+	"maulstick/render/place"
+)
+
+// changes is by how many steps each shape was changed at the mean of its pixels.
+func (r *repaint) changes(v Values) map[int]float64 {
+	steps := map[int]float64{}
+	for _, c := range r.values {
+		steps[c.id] = c.steps
+	}
+	sum, n := map[int]float64{}, map[int]float64{}
+	for y := range v.flat.Height {
+		for x := range v.flat.Width {
+			u, w := x*r.shapes.Width/v.flat.Width, y*r.shapes.Height/v.flat.Height
+			id := int(v.flat.IDs[y*v.flat.Width+x])
+			n[id]++
+			sum[id] += steps[int(r.shapes.IDs[w*r.shapes.Width+u])]
+		}
+	}
+	for id := range sum {
+		sum[id] /= n[id]
+	}
+	return sum
+}
+
+// leastJudged is the share of the canvas that a shape has at least whose value is held
+// to what is promised: smaller ones are told with more doubt than half a step.
+const leastJudged = 0.005
+
+// tally counts what was found on repainted pictures.
+type tally struct {
+	known, found, near, bare, invented int // slips
+	changed, told, kept, alarms        int // values
+	declined                           map[string]int
+}
+
+// Known slips of 1/4 in and more are found within 1/8 in on repainted pictures where
+// there is something to match, values a step off are found, and others are not told to
+// be off.
+func TestRepainted(t *testing.T) {
+	sum := tally{declined: map[string]int{}}
+	for seed := range uint64(*scenes) {
+		reference, s, rng := scene(t, 1000+seed, place.Pixels{Width: 1600, Height: 1200})
+		r := newRepaint(t, rng, reference, s.canvas)
+		painting := r.paint(reference)
+		report := asked(t, reference, s.shoot(t, painting), s.canvas)
+		for _, reason := range report.Declined {
+			sum.declined[reason]++
+			t.Logf("scene %d: %s", seed, reason)
+		}
+		if report.Nothing {
+			continue
+		}
+		sum.slips(t, seed, r, report.Drawing)
+		if len(report.Values.Shapes) > 0 {
+			sum.values(t, seed, r, report.Values)
+		}
+	}
+	t.Logf("of %d slips %d were found, %d of them within 1/8 in; %d lay where nothing matches; %d invented", sum.known, sum.found, sum.near, sum.bare, sum.invented)
+	t.Logf("of %d shapes a step off %d were found; of %d that were not, %d were told to be off", sum.changed, sum.told, sum.kept, sum.alarms)
+	t.Logf("of %d scenes declined: %v", *scenes, sum.declined)
+	sum.judge(t)
+}
+
+// judge holds the tally to what is promised, with one case more than the share where
+// there are few.
+func (s *tally) judge(t *testing.T) {
+	if missed := s.known - s.bare - s.near; float64(missed) > max(0.05*float64(s.known-s.bare), 1) {
+		t.Errorf("%d of %d slips were not found within 1/8 in", missed, s.known-s.bare)
+	}
+	if float64(s.invented) > max(0.02*float64(*scenes), 1) {
+		t.Errorf("%d slips were invented in %d scenes", s.invented, *scenes)
+	}
+	if missed := s.changed - s.told; float64(missed) > max(0.05*float64(s.changed), 1) {
+		t.Errorf("%d of %d values a step off were not found", missed, s.changed)
+	}
+	if float64(s.alarms) > max(0.02*float64(s.kept), 1) {
+		t.Errorf("%d of %d values were told to be off", s.alarms, s.kept)
+	}
+	if s.known == 0 || s.changed == 0 {
+		t.Error("nothing was repainted")
+	}
+}
+
+// values counts the values of a scene.
+func (s *tally) values(t *testing.T, seed uint64, r *repaint, values Values) {
+	truth := r.changes(values)
+	for _, v := range values.Shapes {
+		if v.Share < leastJudged {
+			continue
+		}
+		switch steps := truth[v.id]; {
+		case math.Abs(steps) > 0.8:
+			s.changed++
+			if v.Off() && v.Difference*steps > 0 {
+				s.told++
+			} else {
+				t.Logf("scene %d: L* %.0f, %.3f of it, %+.2f steps off, told %+.2f within %.2f", seed, v.Reference, v.Share, steps, v.Difference, v.Within)
+			}
+		case math.Abs(steps) < 0.1:
+			s.kept++
+			if v.Off() {
+				s.alarms++
+				t.Logf("scene %d: L* %.0f, %.3f of it, false alarm %+.2f within %.2f at %.0f", seed, v.Reference, v.Share, v.Difference, v.Within, v.At)
+			}
+		}
+	}
+}
+
+// slips counts the slips of a scene.
+func (s *tally) slips(t *testing.T, seed uint64, r *repaint, d Drawing) {
+	t.Logf("scene %d: flat %.2f, %d matches, whole %+.2f for %+.2f, spread %.2f", seed, r.flat, len(d.Matches), d.Whole, r.whole, d.Spread)
+	taken := make([]bool, len(d.Slips))
+	for _, k := range r.slips {
+		votes := 0
+		for _, m := range d.Matches {
+			if math.Hypot(float64(m.At.X)-k.x, float64(m.At.Y)-k.y) < k.core {
+				votes++
+			}
+		}
+		best := -1
+		for i, f := range d.Slips {
+			if math.Hypot(float64(f.At.X)-k.x, float64(f.At.Y)-k.y) < k.core+k.rim && !taken[i] && (best < 0 || math.Hypot(float64(f.DX)-k.dx, float64(f.DY)-k.dy) < math.Hypot(float64(d.Slips[best].DX)-k.dx, float64(d.Slips[best].DY)-k.dy)) {
+				best = i
+			}
+		}
+		s.known++
+		if best < 0 {
+			if votes < leastVotes {
+				s.bare++
+			}
+			t.Logf("   slip of %.1f mm at %.0f, %.0f (core %.0f) not found; %d matches there", math.Hypot(k.dx, k.dy), k.x, k.y, k.core, votes)
+			continue
+		}
+		taken[best] = true
+		s.found++
+		f := d.Slips[best]
+		off := math.Hypot(float64(f.DX)-k.dx, float64(f.DY)-k.dy)
+		t.Logf("   slip of %.1f mm found %.2f mm off, within %.2f, %d matches", math.Hypot(k.dx, k.dy), off, f.Within, f.Matches)
+		if off <= 25.4/8 {
+			s.near++
+		}
+	}
+	for i, f := range d.Slips {
+		inside := false
+		for _, k := range r.slips {
+			inside = inside || math.Hypot(float64(f.At.X)-k.x, float64(f.At.Y)-k.y) < k.core+k.rim+40
+		}
+		if !taken[i] && !inside {
+			s.invented++
+			t.Logf("   invented: %+v", f)
+		} else if !taken[i] {
+			t.Logf("   of a part of one: %+v", f)
+		}
+	}
+}

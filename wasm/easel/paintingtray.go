@@ -1,0 +1,478 @@
+package easel
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"maulstick/render/check"
+	"maulstick/render/colour"
+	"maulstick/render/place"
+	"maulstick/render/verdict"
+)
+
+// toldKeys are the keys that say what of a check is listed.
+var toldKeys = []string{"drawing", "values", "colour"}
+
+func init() {
+	for _, told := range toldKeys {
+		keys["told-"+told] = func(e *Easel) { e.painting.told, e.row = told, "" }
+	}
+}
+
+// facePainting is the part of the Check tray about the painting.
+func (e *Easel) facePainting(f *Face) {
+	p := &e.painting
+	for name, way := range seenKeys {
+		f.Pressed["key-"+name] = p.seen == way
+		e.disable(f, name, e.compared() == nil || e.cornering())
+	}
+	for _, told := range toldKeys {
+		f.Pressed["key-told-"+told] = p.told == told
+		e.disable(f, "told-"+told, e.cornering() || e.verdict() == nil && told != "drawing")
+	}
+	f.Text["key-seen-turn"] = "In turn"
+	if p.seen == seenTurn {
+		f.Text["key-seen-turn"] = map[bool]string{true: "Painting", false: "Reference"}[p.other]
+	}
+	f.Value["painting-mix"] = fmt.Sprintf("%.0f", 100*p.mix)
+	f.Disabled["painting-mix"] = e.still() || e.compared() == nil || e.cornering() || p.seen != seenOver && p.seen != seenSplit
+	f.Pressed["key-painting-corners"] = e.cornering()
+	f.Pressed["key-arrow-draw"] = e.tool.tool == arrower
+	all := e.photographed()
+	n, ok := e.checkedEntry()
+	ask, asking := e.asking()
+	e.disable(f, "painting-earlier", !ok || n.ID == all[0].ID)
+	e.disable(f, "painting-later", !ok || n.ID == all[len(all)-1].ID)
+	e.disable(f, "painting-corners", !ok)
+	e.disable(f, "painting-find", !asking || p.busy || len(ask.Ask.Corners) == 0 && ask.Ask.Outline != nil)
+	e.disable(f, "painting-check", !asking || p.busy)
+	for _, key := range []string{"arrow-draw", "arrow-new"} {
+		e.disable(f, key, !asking || e.cornering())
+	}
+	e.disable(f, "arrow-away", p.arrow == 0 || p.arrow > len(e.arrows()))
+	f.Text["painting-note"], f.Text["painting-doubt"], f.Text["painting-which"] = e.paintingNote(), e.paintingDoubt(), e.paintingWhich()
+	f.Rows["painting-rows"] = nil
+	if e.onCheck("painting") && !e.cornering() {
+		e.listFound(f)
+	}
+	e.faceOutline(f)
+	e.faceArrow(f)
+}
+
+// faceChecking says how far what is being found or checked is.
+func (e *Easel) faceChecking(f *Face) {
+	p, text := &e.painting, ""
+	if p.busy {
+		text = fmt.Sprintf("Comparing: %.0f %%", 100*p.share)
+		if p.ask.Find {
+			text = fmt.Sprintf("Looking for the canvas: %.0f %%", 100*p.share)
+		}
+	}
+	f.Text["check-finding"], f.Hidden["check-asking"] = text, text == ""
+	f.Disabled["check-undo"] = e.still() || !e.history.CanUndo()
+	f.Disabled["check-redo"] = e.still() || !e.history.CanRedo()
+}
+
+// paintingWhich is which photograph is checked.
+func (e *Easel) paintingWhich() string {
+	n, ok := e.checkedEntry()
+	if !ok {
+		return ""
+	}
+	text := n.Time.In(e.now().Location()).Format("2 Jan 2006, 15:04")
+	if n.Stage != "" {
+		text = n.Stage + ", " + text
+	}
+	if all := e.photographed(); len(all) > 1 {
+		for i, o := range all {
+			if o.ID == n.ID {
+				text += fmt.Sprintf("; photograph %d of %d", i+1, len(all))
+			}
+		}
+	}
+	return sentence(text)
+}
+
+// paintingNote says what was found, or what can be done to find it.
+func (e *Easel) paintingNote() string {
+	p, a := &e.painting, e.verdict()
+	_, photographed := e.checkedEntry()
+	switch {
+	case e.history == nil:
+		return ""
+	case !e.doc().HasCanvas():
+		return "Type the size of the canvas under Line first: what is off is told on it."
+	case !photographed:
+		return "Freeze the canvas in the Camera part and put it into the log, or open a photograph of it. The whole canvas has to be on it."
+	case e.cornering() && e.laying() != "":
+		return e.laying()
+	case p.failed != "":
+		return p.failed
+	case e.cornering():
+		return e.cornersNote()
+	case p.busy && a == nil:
+		return "The canvas is found, squared up and held against the reference. You can go on meanwhile."
+	case a == nil && len(e.arrows()) > 0:
+		return e.arrowsNote()
+	case a == nil && e.paintedWord() != "canvas":
+		return "The canvas has a margin or a turnover: put the corners on what is painted, then check it."
+	case a == nil:
+		return "Check it: its canvas is found, squared up and held against the reference. Where that is not sure you are asked for its corners."
+	case e.stale():
+		return "Something else is asked for now, other corners, steps or another canvas: check it again."
+	}
+	return e.foundNote(a)
+}
+
+// cornersNote says what the corners want, and how surely they are known.
+func (e *Easel) cornersNote() string {
+	n, _ := e.checkedEntry()
+	c, known := e.outlineOf(n)
+	text := "Drag the corners onto those of what is painted; arrow keys move one by a pixel."
+	switch {
+	case e.painting.busy:
+		return "The canvas is being looked for."
+	case known && c.Found:
+		text = fmt.Sprintf("Found, within %.1f pixels. ", max(c.Within, 0.1)) + text
+	case len(n.Corners) == 4:
+		text += " Then check it."
+	}
+	if c.Bow.K != 0 {
+		text += fmt.Sprintf(" The lens bows straight lines by %.1f %% at the photograph's corners.", 100*math.Abs(c.Bow.K))
+	}
+	return text
+}
+
+// foundNote is what was found of what is listed, in sentences.
+func (e *Easel) foundNote(a *verdict.Answer) string {
+	if len(a.Declined) > 0 && (a.Nothing || e.painting.told != "drawing") {
+		text := ""
+		for _, why := range a.Declined {
+			text += sentence(why) + " "
+		}
+		text += sentence(strings.ReplaceAll(a.Help, ", and give them with -cards", ""))
+		if a.Nothing && len(e.arrows()) > 0 {
+			text = e.arrowsNote() + " " + text
+		}
+		return strings.TrimSpace(text)
+	}
+	switch e.painting.told {
+	case "values":
+		return e.valuesNote(a)
+	case "colour":
+		return colourNote(a)
+	}
+	return e.drawingNote(a)
+}
+
+// drawingNote is how the drawing lies, as a whole and in its parts.
+func (e *Easel) drawingNote(a *verdict.Answer) string {
+	text := sentence("the whole: " + e.wholeText(a.Whole))
+	switch len(a.Slips) {
+	case 0:
+		text += fmt.Sprintf(" No part slips from that, of %d places matched.", len(a.Matches))
+	case 1:
+		text += fmt.Sprintf(" One part slips from that, of %d places matched.", len(a.Matches))
+	default:
+		text += fmt.Sprintf(" %d parts slip from that, of %d places matched.", len(a.Slips), len(a.Matches))
+	}
+	if times := e.arrowTimes(); times > 1 && len(a.Slips) > 0 {
+		text += fmt.Sprintf(" Arrows are drawn %.0f times as long.", times)
+	}
+	return text
+}
+
+// wholeText is the shift, turn and stretch of the whole, as far as they are sure.
+func (e *Easel) wholeText(w check.Whole) string {
+	u := e.doc().Canvas.Unit
+	parts := []string{check.OffText(w.DX, w.DY, u) + ", within " + place.WithinText(w.ShiftWithin, u, w.DX, w.DY)}
+	if sure := 2 * w.TurnWithin; math.Abs(w.Turn) > max(sure, 0.05) {
+		way := "clockwise"
+		if w.Turn < 0 {
+			way = "anticlockwise"
+		}
+		parts = append(parts, fmt.Sprintf("turned %.1f° %s, within %.1f°", math.Abs(w.Turn), way, max(w.TurnWithin, 0.05)))
+	}
+	for _, s := range []struct {
+		by, within  float64
+		over, under string
+	}{{w.Across - 1, w.AcrossWithin, "too wide", "too narrow"}, {w.Down - 1, w.DownWithin, "too tall", "too short"}} {
+		if math.Abs(s.by) > max(2*s.within, 0.002) {
+			way := s.over
+			if s.by < 0 {
+				way = s.under
+			}
+			parts = append(parts, fmt.Sprintf("%.1f %% %s, within %.1f %%", 100*math.Abs(s.by), way, 100*max(s.within, 0.0005)))
+		}
+	}
+	return strings.Join(parts, "; ")
+}
+
+// arrowsNote is what the painter's arrows say, where nothing else does.
+func (e *Easel) arrowsNote() string {
+	all := e.arrows()
+	var dx, dy, touch float64
+	for _, a := range all {
+		dx, dy, touch = dx+float64(a.DX), dy+float64(a.DY), touch+float64(a.Touch)*float64(a.Touch)
+	}
+	n := float64(len(all))
+	u := e.doc().Canvas.Unit
+	x, y := place.MM(dx/n), place.MM(dy/n)
+	if len(all) == 1 {
+		return sentence("your arrow: " + check.OffText(x, y, u) + ", within " + place.WithinText(place.MM(math.Sqrt(touch)), u, x, y))
+	}
+	var spread float64
+	for _, a := range all {
+		spread += math.Pow(float64(a.DX-x), 2) + math.Pow(float64(a.DY-y), 2)
+	}
+	doubt := place.MM(math.Sqrt(max(touch/n, spread/(2*(n-1))) / n))
+	return sentence(fmt.Sprintf("your %d arrows, taken together: %s, within %s", len(all), check.OffText(x, y, u), place.WithinText(doubt, u, x, y)))
+}
+
+// valuesNote is how the values lie.
+func (e *Easel) valuesNote(a *verdict.Answer) string {
+	off := 0
+	for _, v := range a.Values {
+		if v.Off {
+			off++
+		}
+	}
+	text := fmt.Sprintf("No value is surely half a step off, of %d shapes.", len(a.Values))
+	if off > 0 {
+		text = fmt.Sprintf("%d of %d shapes are surely off.", off, len(a.Values))
+	}
+	text += " Range: " + a.Range.Text + "."
+	switch len(a.Broken) {
+	case 0:
+		return text + " The order from dark to light is kept."
+	case 1:
+		return text + " The order from dark to light is broken in one pair."
+	}
+	return text + fmt.Sprintf(" The order from dark to light is broken in %d pairs.", len(a.Broken))
+}
+
+// colourNote is how temperature and opposites lie.
+func colourNote(a *verdict.Answer) string {
+	if a.Colour == nil {
+		return "Colours were not compared."
+	}
+	text := sentence("on the reference " + lowered(a.Colour.Reference) + ", on the painting too")
+	if a.Colour.Reference != a.Colour.Painting {
+		text = sentence("on the reference " + lowered(a.Colour.Reference) + ", on the painting " + lowered(a.Colour.Painting))
+	}
+	if len(a.Colour.Kept)+len(a.Colour.Lost) == 0 {
+		text += " The reference has no opposites to keep."
+	}
+	return text
+}
+
+// lowered is a sentence to go on with.
+func lowered(s string) string {
+	s = strings.TrimSuffix(s, ".")
+	if s == "" {
+		return s
+	}
+	return strings.ToLower(s[:1]) + s[1:]
+}
+
+// paintingDoubt says what the figures that are listed cannot tell.
+func (e *Easel) paintingDoubt() string {
+	a := e.verdict()
+	if a == nil || e.cornering() || e.stale() {
+		return ""
+	}
+	for _, n := range a.Notes {
+		if n.Of == e.painting.told {
+			return sentence(n.Text)
+		}
+	}
+	return ""
+}
+
+// found is a row of what was found, with its places on the picture.
+type found struct {
+	key, text, figure, note, swatches, spot string
+	at                                      []place.PhotoPoint
+	shift                                   [2]float64 // of its spot, CSS pixels
+}
+
+// listFound lists what was found of what is told.
+func (e *Easel) listFound(f *Face) {
+	a := e.compared()
+	switch {
+	case a == nil && e.painting.told != "drawing":
+	case e.painting.told == "values":
+		e.listValues(f, a)
+	case e.painting.told == "colour":
+		listColours(f, a)
+	default:
+		if a != nil {
+			e.listSlips(f, a)
+		}
+		e.listArrows(f, a)
+	}
+}
+
+// list adds a row.
+func (e *Easel) list(f *Face, r found) {
+	pressed := e.row == r.key
+	f.Rows["painting-rows"] = append(f.Rows["painting-rows"], Row{
+		Key: r.key, Text: r.text, Figure: r.figure, Note: r.note, Swatches: r.swatches, Pressed: pressed,
+	})
+	if !e.ready() || e.plain {
+		return
+	}
+	v := e.viewport()
+	for _, p := range r.at {
+		x, y := v.ToScreen(p)
+		x, y = x/e.dpr+r.shift[0], y/e.dpr+r.shift[1]
+		if onArea(v, x*e.dpr, y*e.dpr) {
+			f.Spots = append(f.Spots, Spot{X: x, Y: y, Text: r.spot, Chosen: pressed})
+		}
+	}
+}
+
+// spotOff is how far from the tail of its arrow a spot stands, in CSS pixels.
+const spotOff = 26
+
+// tail is where the spot of an arrow stands, so that it hides none of it.
+func (e *Easel) tail(dx, dy place.MM) [2]float64 {
+	length := math.Hypot(float64(dx), float64(dy))
+	if length == 0 {
+		return [2]float64{0, -spotOff}
+	}
+	x, y := -spotOff*float64(dx)/length, -spotOff*float64(dy)/length
+	view := e.doc().View
+	if view.Turned {
+		x, y = -x, -y
+	}
+	if view.Mirror {
+		x = -x
+	}
+	return [2]float64{x, y}
+}
+
+func (e *Easel) listSlips(f *Face, a *verdict.Answer) {
+	u := e.doc().Canvas.Unit
+	for i, s := range a.Slips {
+		at := e.onPhotograph(s.At)
+		e.list(f, found{
+			key: slipRow(i), text: fmt.Sprint(i + 1), figure: check.OffText(s.DX, s.DY, u), spot: fmt.Sprint(i + 1),
+			note: "within " + place.WithinText(s.Within, u, s.DX, s.DY) + "; " + e.where(at), at: []place.PhotoPoint{at}, shift: e.tail(s.DX, s.DY),
+		})
+	}
+}
+
+// listArrows lists the painter's arrows: what each is off beyond the whole, if that is
+// known.
+func (e *Easel) listArrows(f *Face, a *verdict.Answer) {
+	u := e.doc().Canvas.Unit
+	for k, arrow := range e.arrows() {
+		dx, dy, within, beyond := arrow.DX, arrow.DY, arrow.Touch, ""
+		if a != nil && !a.Nothing {
+			x, y := a.Whole.Off(place.CanvasPoint{X: arrow.X, Y: arrow.Y}, e.doc().Size())
+			dx, dy, beyond = dx-x, dy-y, " beyond the whole"
+			within = place.MM(math.Hypot(float64(within), float64(a.Whole.ShiftWithin)))
+		}
+		from, _ := e.ends(arrow)
+		letter := string(rune('A' + k%26))
+		e.list(f, found{
+			key: arrowRow(k), text: letter, figure: check.OffText(dx, dy, u), spot: letter,
+			note: "yours" + beyond + ", within " + place.WithinText(within, u, dx, dy) + "; " + e.where(from),
+			at:   []place.PhotoPoint{from}, shift: e.tail(arrow.DX, arrow.DY),
+		})
+	}
+}
+
+// arrowRow is the key of the row of the painter's arrow k, from 0.
+func arrowRow(k int) string { return fmt.Sprintf("row-arrow-%d", k+1) }
+
+// mostBroken is how many pairs whose order is broken are listed.
+const mostBroken = 6
+
+func (e *Easel) listValues(f *Face, a *verdict.Answer) {
+	number := 0
+	for i, v := range a.Values {
+		if !v.Off {
+			continue
+		}
+		number++
+		at := e.onPhotograph(v.At)
+		e.list(f, found{
+			key: fmt.Sprintf("row-value-%d", i+1), text: fmt.Sprint(number), figure: check.StepsText(v.Difference), spot: fmt.Sprint(number),
+			note:     fmt.Sprintf("within %.1f; step %d, painted %d; %s", v.Within, v.StepReference, v.StepPainting, e.where(at)),
+			swatches: swatches(colour.GreyOf(colour.Lightness(v.Reference)), colour.GreyOf(colour.Lightness(v.Painting))),
+			at:       []place.PhotoPoint{at},
+		})
+	}
+	for i, pair := range a.Broken[:min(len(a.Broken), mostBroken)] {
+		lighter, darker := e.onPhotograph(a.Values[pair[0]].At), e.onPhotograph(a.Values[pair[1]].At)
+		letter := string(rune('a' + i))
+		r := found{key: fmt.Sprintf("row-order-%d", i+1), text: letter, figure: "order turned round", spot: letter,
+			note: "lighter on the reference, darker painted: " + e.where(lighter) + ", against " + e.where(darker)}
+		if e.row == r.key { // two spots a pair are too many to be seen at once
+			r.at = []place.PhotoPoint{lighter, darker}
+		}
+		e.list(f, r)
+	}
+}
+
+// listColours lists the opposites of the reference.
+func listColours(f *Face, a *verdict.Answer) {
+	if a.Colour == nil {
+		return
+	}
+	for _, list := range []struct {
+		pairs [][2]string
+		word  string
+	}{{a.Colour.Lost, "lost"}, {a.Colour.Kept, "kept"}} {
+		for i, pair := range list.pairs {
+			f.Rows["painting-rows"] = append(f.Rows["painting-rows"], Row{
+				Key: fmt.Sprintf("row-%s-%d", list.word, i+1), Text: pair[0] + " and " + pair[1], Figure: list.word,
+			})
+		}
+	}
+}
+
+// rowCloser is how much closer than the whole a row's place is seen.
+const rowCloser = 2.5
+
+// goToRow goes to the place that the row looked at is about, or back to the whole.
+func (e *Easel) goToRow() {
+	if !e.onCheck("painting") || !e.ready() || e.cornering() {
+		return
+	}
+	at, ok := e.rowPlace()
+	if !ok {
+		if e.row == "" {
+			e.seeWhole()
+		}
+		return
+	}
+	v := e.fit()
+	v.Scale, v.Centre = v.Scale*rowCloser, at
+	e.see(v)
+}
+
+// rowPlace is the place that the row looked at is about.
+func (e *Easel) rowPlace() (at place.PhotoPoint, ok bool) {
+	i := 0
+	a := e.compared()
+	e.painting.arrow = 0
+	if _, err := fmt.Sscanf(e.row, "row-arrow-%d", &i); err == nil && i >= 1 && i <= len(e.arrows()) {
+		e.painting.arrow = i
+		from, _ := e.ends(e.arrows()[i-1])
+		return from, true
+	}
+	if a == nil {
+		return at, false
+	}
+	if _, err := fmt.Sscanf(e.row, "row-slip-%d", &i); err == nil && i >= 1 && i <= len(a.Slips) {
+		return e.onPhotograph(a.Slips[i-1].At), true
+	}
+	if _, err := fmt.Sscanf(e.row, "row-value-%d", &i); err == nil && i >= 1 && i <= len(a.Values) {
+		return e.onPhotograph(a.Values[i-1].At), true
+	}
+	return at, false
+}
