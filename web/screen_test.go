@@ -40,6 +40,7 @@ func TestScreen(t *testing.T) {
 			p.measure(t, "no tray")
 			for _, tray := range trays {
 				t.Run(tray.name, func(t *testing.T) {
+					defer p.of(t)()
 					p.press("tray-" + tray.name)
 					p.settle()
 					p.measureParts(t, tray.parts, size)
@@ -50,6 +51,7 @@ func TestScreen(t *testing.T) {
 				})
 			}
 			t.Run("hands off", func(t *testing.T) {
+				defer p.of(t)()
 				p.press("tray-line")
 				p.press("tray-study")
 				p.press("part-study")
@@ -58,6 +60,13 @@ func TestScreen(t *testing.T) {
 			})
 		})
 	}
+}
+
+// of has what goes wrong be a part of a test's, until the answer is called.
+func (p *tab) of(t *testing.T) (back func()) {
+	whole := p.t
+	p.t = t
+	return func() { p.t = whole }
 }
 
 // trays are the trays that can be opened, with their parts, in the order of the ledge.
