@@ -64,11 +64,11 @@ const flattenedBy = 0.25
 
 // tally counts what was found on repainted pictures.
 type tally struct {
-	known, found, near, honest, bare, invented int // slips
-	changed, told, doubtful                    int // shapes a step off
-	kept, alarms, open, flattened              int // shapes that are not
-	read, covered                              int // values, and how many lie within two standard deviations
-	declined                                   map[string]int
+	known, found, near, honest, sure, bare, invented int // slips; sure of those found, within two standard deviations
+	changed, told, doubtful                          int // shapes a step off
+	kept, alarms, open, flattened                    int // shapes that are not
+	read, covered                                    int // values, and how many lie within two standard deviations
+	declined                                         map[string]int
 }
 
 // Known slips of 1/4 in and more are found within 1/8 in on repainted pictures where
@@ -92,7 +92,7 @@ func TestRepainted(t *testing.T) {
 			sum.values(t, seed, r, reference, report.Values)
 		}
 	}
-	t.Logf("of %d slips %d were found, %d of them within 1/8 in and %d more within twice their uncertainty; %d lay where nothing matches; %d invented", sum.known, sum.found, sum.near, sum.honest, sum.bare, sum.invented)
+	t.Logf("of %d slips %d were found, %d of them within 1/8 in and %d more within two standard deviations, as %d were in all; %d lay where nothing matches; %d invented", sum.known, sum.found, sum.near, sum.honest, sum.sure, sum.bare, sum.invented)
 	t.Logf("of %d shapes a step off %d were found, and %d too doubtful to tell; of %d that were not, %d were told to be off, and %d too doubtful", sum.changed, sum.told, sum.doubtful, sum.kept, sum.alarms, sum.open)
 	t.Logf("%d shapes lost or gained a quarter of a step by being painted flat; of %d values %d lie within two standard deviations", sum.flattened, sum.read, sum.covered)
 	t.Logf("of %d scenes declined: %v", *scenes, sum.declined)
@@ -195,6 +195,9 @@ func (s *tally) slips(t *testing.T, seed uint64, r *repaint, d Drawing) {
 		f := d.Slips[best]
 		off := math.Hypot(float64(f.DX)-k.dx, float64(f.DY)-k.dy)
 		t.Logf("   slip of %.1f mm found %.2f mm off, within %.2f, %d matches", math.Hypot(k.dx, k.dy), off, f.Within, f.Matches)
+		if off <= 2*float64(f.Within) {
+			s.sure++
+		}
 		if off <= 25.4/8 {
 			s.near++
 		} else if off <= 2*float64(f.Within) {

@@ -29,7 +29,6 @@ const (
 	slipReach  = 1.6       // windows between matches of one slip
 	slipAgree  = 2.5       // millimetres, or a third of it, that neighbours may differ by
 	plateau    = 3.0       // millimetres within which matches agree on how far a slip goes
-	beyondHalf = 0.5       // of how much further other matches of a slip go, that its figure is in doubt by
 )
 
 // stray is a match that the whole leaves off, and by how much.
@@ -42,6 +41,32 @@ func (s stray) size() float64 { return math.Hypot(s.rx, s.ry) }
 
 // apart is how far two strays differ.
 func (s stray) apart(o stray) float64 { return math.Hypot(s.rx-o.rx, s.ry-o.ry) }
+
+// agrees is 1 for a stray that is off alike, down to 0 for one that differs by a reach
+// in millimetres and its doubt.
+func (s stray) agrees(o stray, reach float64) float64 {
+	r := s.apart(o) / (reach + float64(s.Within))
+	return max(1-r*r, 0)
+}
+
+// mostAgreed is the member that most others agree with, those that are further off
+// counting for more; under 0 where too few agree with any.
+func mostAgreed(members []stray, reach float64) int {
+	best, most := -1, 0.0
+	for i, a := range members {
+		sum, votes := 0.0, 0
+		for _, b := range members {
+			if k := a.agrees(b, reach); k > 0 {
+				sum += k
+				votes++
+			}
+		}
+		if sum *= a.size(); votes >= leastVotes && sum > most {
+			best, most = i, sum
+		}
+	}
+	return best
+}
 
 // slips gathers the matches that the whole leaves off into slips, the largest first.
 func slips(w Whole, spread float64, matches []Match, canvas place.Size) []Slip {
@@ -95,25 +120,20 @@ func neighbours(strays []stray, reach float64) [][]stray {
 
 // agreed is the slip that a group tells of. The middle of a moved part has moved as
 // one; towards its rim it is drawn into what has not. Its slip is where most matches
-// agree, and where as many do, the furthest. What goes further still leaves it in doubt.
+// agree, and where as many do, the furthest; if hardly any agree closely, where they do
+// loosely. What goes further still leaves it in doubt.
 func agreed(members []stray, w Whole, spread float64) (s Slip, ok bool) {
-	agree := func(a, b stray) float64 {
-		r := a.apart(b) / (plateau + float64(a.Within))
-		return max(1-r*r, 0)
-	}
-	best, most := 0, -1.0
-	for i, a := range members {
-		sum := 0.0
-		for _, b := range members {
-			sum += agree(a, b)
-		}
-		if sum *= a.size(); sum > most {
-			best, most = i, sum
+	reach := plateau
+	best := mostAgreed(members, reach)
+	if best < 0 {
+		reach = 5.0 / 3 * plateau
+		if best = mostAgreed(members, reach); best < 0 {
+			return s, false
 		}
 	}
 	var weight, squares, x, y, dx, dy float64
 	for _, b := range members {
-		k := agree(members[best], b)
+		k := members[best].agrees(b, reach)
 		if k == 0 {
 			continue
 		}
@@ -124,18 +144,15 @@ func agreed(members []stray, w Whole, spread float64) (s Slip, ok bool) {
 		dx, dy = dx+k*b.rx, dy+k*b.ry
 		squares += k * (b.rx*b.rx + b.ry*b.ry)
 	}
-	if s.Matches < leastVotes {
-		return s, false
-	}
 	dx, dy = dx/weight, dy/weight
 	s.At = place.CanvasPoint{X: place.MM(x / weight), Y: place.MM(y / weight)}
 	s.DX, s.DY = place.MM(dx), place.MM(dy)
 	beyond := 0.0
 	for _, b := range members {
-		beyond = max(beyond, (b.rx*dx+b.ry*dy)/math.Hypot(dx, dy)-math.Hypot(dx, dy)-float64(b.Within))
+		further := (b.rx*dx+b.ry*dy)/math.Hypot(dx, dy) - math.Hypot(dx, dy) - float64(b.Within)
+		beyond += math.Pow(max(further, 0), 2) / float64(len(members))
 	}
-	beyond *= beyondHalf
 	scatter := max(squares/weight-dx*dx-dy*dy, 0)
-	s.Within = place.MM(math.Sqrt(scatter/2 + 4/weight + beyond*beyond + math.Pow(float64(w.ShiftWithin), 2) + 0.25*spread*spread))
+	s.Within = place.MM(math.Sqrt(scatter/2 + 4/weight + beyond + math.Pow(float64(w.ShiftWithin), 2) + 0.25*spread*spread))
 	return s, s.Size() > sureGroup*s.Within
 }
