@@ -52,7 +52,7 @@ const (
 	sureValue = 2.5  // standard deviations
 	openStep  = 0.24 // of a step: with more doubt one in twenty values a step off would pass
 	valueSide = workSide / 2
-	fewShapes = 8    // without which exposure cannot be told from values
+	fewShapes = 5    // without which exposure cannot be told from values
 	mostOff   = 0.3  // of the area compared that is off, without cards
 	blindTone = 0.12 // of the range that a camera's own curve may have made, without cards
 )
