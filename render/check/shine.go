@@ -39,8 +39,7 @@ const (
 // findShine looks for a shine that explains what strays, and fits all anew with it; it
 // stays where it explains much more than a value or two.
 func (f *fitting) findShine(tall float64) {
-	plain := *f
-	plain.trust, plain.offsets = append([]float64(nil), f.trust...), append([]float64(nil), f.offsets...)
+	plain := f.copied()
 	before := f.strays(shine{})
 	best, least := shine{}, before
 	try := func(s shine) {
@@ -67,7 +66,7 @@ func (f *fitting) findShine(tall float64) {
 		least = f.strays(best)
 	}
 	if before-least < shineCost {
-		*f = plain
+		*f = *plain
 	}
 }
 
