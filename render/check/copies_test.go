@@ -29,7 +29,7 @@ func asked(t *testing.T, reference, shot *photo.Picture, canvas place.Size) Repo
 func TestPerfectCopies(t *testing.T) {
 	var right, wrong, invented, alarms, shapes int
 	declined := map[string]int{}
-	for seed := range uint64(*scenes) {
+	for seed := range seeds() {
 		reference, s, _ := scene(t, seed, place.Pixels{Width: 1600, Height: 1200})
 		report := asked(t, reference, s.shoot(t, reference), s.canvas)
 		for _, reason := range report.Declined {

@@ -15,6 +15,7 @@ type Drawing struct {
 }
 
 const (
+	plentyFirst  = 50   // matches of every other window, that are enough to begin with
 	leastMatches = 12   // on which a drawing is judged
 	leastShare   = 0.5  // of the matches that agree on the whole, or on slips
 	leastCover   = 0.12 // of the canvas that lies in windows that were matched
@@ -37,7 +38,11 @@ func tooLittle(n int) *Declined {
 // about at first, then about where the whole says.
 func compareDrawing(ref, paint [3]plane, canvas place.Size) (Drawing, error) {
 	e := newEasel(ref, paint, canvas)
-	first := e.matches(func(x, y float64) (float64, float64) { return x, y }, searchPart)
+	unmoved := func(x, y float64) (float64, float64) { return x, y }
+	first := e.matches(unmoved, searchPart, 2)
+	if len(first) < plentyFirst {
+		first = e.matches(unmoved, searchPart, 1)
+	}
 	w, _, ok := fitWhole(first, canvas)
 	if !ok {
 		return Drawing{}, tooLittle(len(first))
@@ -47,7 +52,7 @@ func compareDrawing(ref, paint [3]plane, canvas place.Size) (Drawing, error) {
 		dx, dy := w.at(cx, cy)
 		return x + dx/e.pixel, y + dy/e.pixel
 	}
-	d := Drawing{Matches: e.matches(expected, againPart)}
+	d := Drawing{Matches: e.matches(expected, againPart, 1)}
 	whole, spread, ok := fitWhole(d.Matches, canvas)
 	if !ok || len(d.Matches) < leastMatches {
 		return Drawing{}, tooLittle(len(d.Matches))

@@ -26,6 +26,7 @@ const (
 	againPart   = 0.045      // and once the overall shift is known
 	leastAlike  = 0.45       // of windows that are taken for one place
 	rivalAlike  = 0.9        // of the best that no other place comes up to
+	hopefulPart = 0.7        // of the best of every other place, about which the rest are tried
 	rivalReach  = 3          // pixels of the coarse copy within which it is the same place
 	returnReach = 1          // pixels of the coarse copy that going back may be off
 	sureWithin  = 1.0 / 110  // the most doubt about a match
@@ -62,10 +63,11 @@ func newEasel(ref, paint [3]plane, canvas place.Size) *easel {
 // on the painting.
 type guess func(x, y float64) (u, v float64)
 
-// matches finds all sure matches about a guess, a part of the long side about.
-func (e *easel) matches(expected guess, reach float64) []Match {
+// matches finds all sure matches about a guess, a part of the long side about, of every
+// so manieth window each way.
+func (e *easel) matches(expected guess, reach float64, every int) []Match {
 	long := float64(max(e.size.Width, e.size.Height))
-	stride := int(math.Round(stridePart * long))
+	stride := every * int(math.Round(stridePart*long))
 	var places [][2]int
 	for y := 0; y+e.window[0] <= e.size.Height; y += stride {
 		for x := 0; x+e.window[0] <= e.size.Width; x += stride {
@@ -114,28 +116,49 @@ func (e *easel) match(x, y int, expected guess, reach int) (Match, bool) {
 func abs(i int) int { return max(i, -i) }
 
 // search is the place on g most like a window of f, within a reach of a place; ok is
-// false where it is not like enough, on the rim, or not the only one.
+// false where it is not like enough, on the rim, or not the only one. Every other
+// place of every other row is tried first, then the rest about all that could be best.
 func search(f *field, x, y int, g *field, u, v, side, reach int) (bu, bv int, ok bool) {
 	wide := 2*reach + 1
 	scores := make([]float64, wide*wide)
+	const untried = -2
+	for at := range scores {
+		scores[at] = untried
+	}
 	best := -1
-	for j := range wide {
-		for i := range wide {
-			at := j*wide + i
-			scores[at] = -1
-			if a, b := u+i-reach, v+j-reach; g.holds(a, b, side) {
-				scores[at] = alike(f, x, y, g, a, b, side)
-				if best < 0 || scores[at] > scores[best] {
-					best = at
+	try := func(i, j int) {
+		at := j*wide + i
+		if i < 0 || j < 0 || i >= wide || j >= wide || scores[at] != untried {
+			return
+		}
+		scores[at] = -1
+		if a, b := u+i-reach, v+j-reach; g.holds(a, b, side) {
+			scores[at] = alike(f, x, y, g, a, b, side)
+			if best < 0 || scores[at] > scores[best] {
+				best = at
+			}
+		}
+	}
+	for j := 0; j < wide; j += 2 {
+		for i := 0; i < wide; i += 2 {
+			try(i, j)
+		}
+	}
+	if best < 0 || scores[best] < leastAlike-0.2 {
+		return 0, 0, false
+	}
+	hopeful := hopefulPart * scores[best]
+	for j := 0; j < wide; j += 2 {
+		for i := 0; i < wide; i += 2 {
+			if scores[j*wide+i] > hopeful {
+				for k := range 9 {
+					try(i+k%3-1, j+k/3-1)
 				}
 			}
 		}
 	}
-	if best < 0 || scores[best] < leastAlike-0.1 {
-		return 0, 0, false
-	}
 	bi, bj := best%wide, best/wide
-	if bi == 0 || bj == 0 || bi == wide-1 || bj == wide-1 {
+	if scores[best] < leastAlike-0.1 || bi == 0 || bj == 0 || bi == wide-1 || bj == wide-1 {
 		return 0, 0, false
 	}
 	for at, s := range scores {
@@ -152,24 +175,43 @@ func (e *easel) sharpen(x, y, u, v int) (Match, bool) {
 	u, v = u<<coarse, v<<coarse
 	u, v = u+x-(x>>coarse)<<coarse, v+y-(y>>coarse)<<coarse
 	for k := coarse - 1; k >= 0; k-- {
-		side, fx, fy := e.window[k], x>>k, y>>k
-		best, bu, bv := -2.0, 0, 0
-		const reach = 3
-		for j := -reach; j <= reach; j++ {
-			for i := -reach; i <= reach; i++ {
-				if a, b := u>>k+i, v>>k+j; e.ref[k].holds(fx, fy, side) && e.paint[k].holds(a, b, side) {
-					if s := alike(&e.ref[k], fx, fy, &e.paint[k], a, b, side); s > best {
-						best, bu, bv = s, a, b
-					}
-				}
-			}
-		}
+		fx, fy := x>>k, y>>k
+		bu, bv, best := e.climb(k, fx, fy, u>>k, v>>k)
 		if best < leastAlike-0.05 {
 			return Match{}, false
 		}
 		u, v = bu<<k+x-fx<<k, bv<<k+y-fy<<k
 	}
 	return e.settle(x, y, u, v)
+}
+
+// climb goes from a place on a copy of the painting to the most alike beside it, as
+// long as there is one, a few pixels at most.
+func (e *easel) climb(k, x, y, u, v int) (bu, bv int, best float64) {
+	const steps = 4
+	side, ref, paint := e.window[k], &e.ref[k], &e.paint[k]
+	tried := map[[2]int]bool{}
+	best = -2
+	if !ref.holds(x, y, side) {
+		return u, v, best
+	}
+	for range steps {
+		fromU, fromV := u, v
+		for i := range 9 {
+			a, b := fromU+i%3-1, fromV+i/3-1
+			if tried[[2]int{a, b}] || !paint.holds(a, b, side) {
+				continue
+			}
+			tried[[2]int{a, b}] = true
+			if s := alike(ref, x, y, paint, a, b, side); s > best {
+				best, u, v = s, a, b
+			}
+		}
+		if u == fromU && v == fromV {
+			break
+		}
+	}
+	return u, v, best
 }
 
 // settle reads the peak between pixels and weighs how sure it is.

@@ -117,8 +117,8 @@ func softened(l lit, sigma float64) lit {
 	return out
 }
 
-// paint is the painting.
-func (r *repaint) paint(reference *photo.Picture) *photo.Picture {
+// valuesOf is the paint of each place of the reference, before anything is put off.
+func (r *repaint) valuesOf(reference *photo.Picture) lit {
 	soft, flat := softened(litOf(reference), r.soft), litOf(r.shapes.Draw())
 	gain := make([]float32, len(r.shapes.Shapes))
 	for i := range gain {
@@ -132,7 +132,13 @@ func (r *repaint) paint(reference *photo.Picture) *photo.Picture {
 	for i := range soft.rgb {
 		mixed.rgb[i] = gain[r.shapes.IDs[i/3]] * (float32(1-r.flat)*soft.rgb[i] + float32(r.flat)*flat.rgb[i])
 	}
-	out := newLit(soft.width, soft.height)
+	return mixed
+}
+
+// paint is the painting.
+func (r *repaint) paint(reference *photo.Picture) *photo.Picture {
+	mixed := r.valuesOf(reference)
+	out := newLit(mixed.width, mixed.height)
 	pixel := float64(r.canvas.Width) / float64(out.width)
 	for y := range out.height {
 		for x := range out.width {

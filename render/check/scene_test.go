@@ -2,6 +2,7 @@ package check
 
 import (
 	"flag"
+	"iter"
 	"math/rand/v2"
 	"testing"
 
@@ -11,6 +12,21 @@ import (
 
 // scenes is how many random scenes each trial runs through.
 var scenes = flag.Int("scenes", 20, "random scenes a trial")
+
+// first keeps scenes that the package is tuned on apart from those that prove it,
+// which begin at 0.
+var first = flag.Uint64("first", 0, "the first of the random scenes")
+
+// seeds are those of the scenes of a trial.
+func seeds() iter.Seq[uint64] {
+	return func(yield func(uint64) bool) {
+		for i := range uint64(*scenes) {
+			if !yield(*first + i) {
+				return
+			}
+		}
+	}
+}
 
 // scene is a random scene: a reference cropped to its canvas, and a studio.
 func scene(t testing.TB, seed uint64, size place.Pixels) (reference *photo.Picture, s *studio, rng *rand.Rand) {

@@ -27,17 +27,50 @@ const (
 	sureGroup  = 3.5       // the same, of those that agree
 	leastVotes = 3         // matches that have to agree
 	slipReach  = 1.6       // windows between matches of one slip
-	slipAgree  = 2.5       // millimetres, or a third of it, that they may differ by
-	countReach = 1.5       // spreads about a slip's middle within which its matches are averaged
+	slipAgree  = 2.5       // millimetres, or a third of it, that neighbours may differ by
+	plateau    = 3.0       // millimetres within which matches agree on how far a slip goes
 )
+
+// stray is a match that the whole leaves off, and by how much.
+type stray struct {
+	Match
+	rx, ry float64
+}
+
+func (s stray) size() float64 { return math.Hypot(s.rx, s.ry) }
+
+// apart is how far two strays differ.
+func (s stray) apart(o stray) float64 { return math.Hypot(s.rx-o.rx, s.ry-o.ry) }
+
+// agrees is 1 for a stray that is off alike, down to 0 for one that differs by a reach
+// in millimetres and its doubt.
+func (s stray) agrees(o stray, reach float64) float64 {
+	r := s.apart(o) / (reach + float64(s.Within))
+	return max(1-r*r, 0)
+}
+
+// mostAgreed is the member that most others agree with, those that are further off
+// counting for more; under 0 where too few agree with any.
+func mostAgreed(members []stray, reach float64) int {
+	best, most := -1, 0.0
+	for i, a := range members {
+		sum, votes := 0.0, 0
+		for _, b := range members {
+			if k := a.agrees(b, reach); k > 0 {
+				sum += k
+				votes++
+			}
+		}
+		if sum *= a.size(); votes >= leastVotes && sum > most {
+			best, most = i, sum
+		}
+	}
+	return best
+}
 
 // slips gathers the matches that the whole leaves off into slips, the largest first.
 func slips(w Whole, spread float64, matches []Match, canvas place.Size) []Slip {
 	long := float64(max(canvas.Width, canvas.Height))
-	type stray struct {
-		Match
-		rx, ry float64
-	}
 	var strays []stray
 	for _, m := range matches {
 		rx, ry := miss(w, m, canvas)
@@ -46,6 +79,20 @@ func slips(w Whole, spread float64, matches []Match, canvas place.Size) []Slip {
 			strays = append(strays, stray{m, rx, ry})
 		}
 	}
+	var found []Slip
+	for _, members := range neighbours(strays, slipReach*windowPart*long) {
+		if s, ok := agreed(members, w, spread); ok {
+			found = append(found, s)
+		}
+	}
+	slices.SortFunc(found, func(a, b Slip) int {
+		return cmp.Or(cmp.Compare(b.Size(), a.Size()), cmp.Compare(a.At.Y, b.At.Y), cmp.Compare(a.At.X, b.At.X))
+	})
+	return found
+}
+
+// neighbours are groups of strays in which each is near to another and off alike.
+func neighbours(strays []stray, reach float64) [][]stray {
 	group := make([]int, len(strays))
 	for i := range group {
 		group[i] = i
@@ -58,66 +105,54 @@ func slips(w Whole, spread float64, matches []Match, canvas place.Size) []Slip {
 	}
 	for i, a := range strays {
 		for j, b := range strays[:i] {
-			near := math.Hypot(float64(a.At.X-b.At.X), float64(a.At.Y-b.At.Y)) < slipReach*windowPart*long
-			size := max(math.Hypot(a.rx, a.ry), math.Hypot(b.rx, b.ry))
-			if near && math.Hypot(a.rx-b.rx, a.ry-b.ry) < max(slipAgree, size/3) {
+			near := math.Hypot(float64(a.At.X-b.At.X), float64(a.At.Y-b.At.Y)) < reach
+			if near && a.apart(b) < max(slipAgree, max(a.size(), b.size())/3) {
 				group[root(i)] = root(j)
 			}
 		}
 	}
-	gathered := map[int][]stray{}
+	gathered := make([][]stray, len(strays))
 	for i, s := range strays {
 		gathered[root(i)] = append(gathered[root(i)], s)
 	}
-	var found []Slip
-	for _, members := range gathered {
-		if len(members) < leastVotes {
-			continue
-		}
-		// The middle of a moved part has moved as one; towards its rim it is drawn
-		// into what has not. Its slip is where most of its matches agree.
-		best, most := 0, -1.0
-		agree := func(a, b stray) float64 {
-			r := math.Hypot(a.rx-b.rx, a.ry-b.ry) / (2 * slipAgree)
-			return max(1-r*r, 0)
-		}
-		for i, a := range members {
-			sum := 0.0
-			for _, b := range members {
-				sum += agree(a, b)
-			}
-			if sum *= 1 + math.Hypot(a.rx, a.ry)/long; sum > most {
-				best, most = i, sum
-			}
-		}
-		var s Slip
-		var weight, squares, x, y, dx, dy float64
-		for _, b := range members {
-			k := agree(members[best], b)
-			if k == 0 {
-				continue
-			}
-			s.Matches++
-			k /= math.Pow(float64(b.Within), 2) + 0.25
-			weight += k
-			x, y = x+k*float64(b.At.X), y+k*float64(b.At.Y)
-			dx, dy = dx+k*b.rx, dy+k*b.ry
-			squares += k * (b.rx*b.rx + b.ry*b.ry)
-		}
-		if s.Matches < leastVotes {
-			continue
-		}
-		dx, dy = dx/weight, dy/weight
-		s.At = place.CanvasPoint{X: place.MM(x / weight), Y: place.MM(y / weight)}
-		s.DX, s.DY = place.MM(dx), place.MM(dy)
-		scatter := max(squares/weight-dx*dx-dy*dy, 0)
-		s.Within = place.MM(math.Sqrt(scatter/2 + 1/weight*4 + math.Pow(float64(w.ShiftWithin), 2) + 0.25*spread*spread))
-		if s.Size() > sureGroup*s.Within {
-			found = append(found, s)
+	return slices.DeleteFunc(gathered, func(g []stray) bool { return len(g) < leastVotes })
+}
+
+// agreed is the slip that a group tells of. The middle of a moved part has moved as
+// one; towards its rim it is drawn into what has not. Its slip is where most matches
+// agree, and where as many do, the furthest; if hardly any agree closely, where they do
+// loosely. What goes further still leaves it in doubt.
+func agreed(members []stray, w Whole, spread float64) (s Slip, ok bool) {
+	reach := plateau
+	best := mostAgreed(members, reach)
+	if best < 0 {
+		reach = 5.0 / 3 * plateau
+		if best = mostAgreed(members, reach); best < 0 {
+			return s, false
 		}
 	}
-	slices.SortFunc(found, func(a, b Slip) int {
-		return cmp.Or(cmp.Compare(b.Size(), a.Size()), cmp.Compare(a.At.Y, b.At.Y), cmp.Compare(a.At.X, b.At.X))
-	})
-	return found
+	var weight, squares, x, y, dx, dy float64
+	for _, b := range members {
+		k := members[best].agrees(b, reach)
+		if k == 0 {
+			continue
+		}
+		s.Matches++
+		k /= math.Pow(float64(b.Within), 2) + 0.25
+		weight += k
+		x, y = x+k*float64(b.At.X), y+k*float64(b.At.Y)
+		dx, dy = dx+k*b.rx, dy+k*b.ry
+		squares += k * (b.rx*b.rx + b.ry*b.ry)
+	}
+	dx, dy = dx/weight, dy/weight
+	s.At = place.CanvasPoint{X: place.MM(x / weight), Y: place.MM(y / weight)}
+	s.DX, s.DY = place.MM(dx), place.MM(dy)
+	beyond := 0.0
+	for _, b := range members {
+		further := (b.rx*dx+b.ry*dy)/math.Hypot(dx, dy) - math.Hypot(dx, dy) - float64(b.Within)
+		beyond += math.Pow(max(further, 0), 2) / float64(len(members))
+	}
+	scatter := max(squares/weight-dx*dx-dy*dy, 0)
+	s.Within = place.MM(math.Sqrt(scatter/2 + 4/weight + beyond + math.Pow(float64(w.ShiftWithin), 2) + 0.25*spread*spread))
+	return s, s.Size() > sureGroup*s.Within
 }
