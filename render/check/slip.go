@@ -25,6 +25,8 @@ const (
 	leastSlip  = 1.0 / 240 // of the long side: about 5/32 in on 36 in
 	sureSlip   = 3.0       // standard deviations, of one match
 	sureGroup  = 3.5       // the same, of those that agree
+	sureFew    = 4.7       // the same, where only a few agree: at the rim of something they err alike
+	fewVotes   = 5         // fewer than these are few
 	leastVotes = 3         // matches that have to agree
 	slipReach  = 1.6       // windows between matches of one slip
 	slipAgree  = 2.5       // millimetres, or a third of it, that neighbours may differ by
@@ -154,5 +156,9 @@ func agreed(members []stray, w Whole, spread float64) (s Slip, ok bool) {
 	}
 	scatter := max(squares/weight-dx*dx-dy*dy, 0)
 	s.Within = place.MM(math.Sqrt(scatter/2 + 4/weight + beyond + math.Pow(float64(w.ShiftWithin), 2) + 0.25*spread*spread))
-	return s, s.Size() > sureGroup*s.Within
+	sure := place.MM(sureGroup)
+	if s.Matches < fewVotes {
+		sure = sureFew
+	}
+	return s, s.Size() > sure*s.Within
 }
