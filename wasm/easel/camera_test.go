@@ -311,7 +311,7 @@ func TestAFrozenFrameGoesIntoTheLog(t *testing.T) {
 		t.Fatalf("given to the log are %q", b.frames)
 	}
 	b.Logged(cloud(1))
-	b.wantText("camera-note", "The photograph of the canvas is in the log.")
+	b.wantText("camera-note", "Written down, with the photograph of the canvas.")
 	if log := b.doc().Log; len(log) != 1 || log[0].Photograph.Hash != cloud(1).Hash {
 		t.Errorf("the log is %+v", log)
 	}

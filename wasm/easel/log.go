@@ -97,7 +97,7 @@ func (e *Easel) addEntry(photograph *study.Reference) {
 		e.do(d, "")
 		e.log = logging{note: "Written down."}
 		if photograph != nil {
-			e.log.note = "Written down, with the photograph of the canvas. To say more, touch the note."
+			e.log.note = "Written down, with the photograph of the canvas."
 		}
 	case len(d.Log) >= study.MostEntries:
 		e.log.note = fmt.Sprintf("The log holds no more than %d notes. Take one away first.", study.MostEntries)

@@ -35,7 +35,7 @@ func TestTheLogIsWritten(t *testing.T) {
 	}
 	b = withLog(t)
 	b.wantListed("log-rows", "1 Jan 2026, 11:00, 1 Jan 2026, 10:00 (darks are too cool), 1 Jan 2026, 09:00 (block-in)")
-	b.wantText("log-note", "Written down, with the photograph of the canvas. To say more, touch the note.")
+	b.wantText("log-note", "Written down, with the photograph of the canvas.")
 	b.wantValue("log-stage", "")
 	log := b.doc().Log
 	if log[0].Photograph.Hash != cloud(1).Hash || log[0].Stage != "block-in" || log[1].Photograph != nil || !log[1].Time.Equal(log[0].Time.Add(time.Hour)) {
