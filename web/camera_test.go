@@ -296,7 +296,7 @@ func (p *tab) logsFrame(t *testing.T, m matrix) {
 	p.press("camera-log")
 	p.await("it is in the log", `window.maulstick.snapshot().study.log.length === 1`)
 	p.settleKept()
-	if text := p.text("camera-note"); text != "The photograph of the canvas is in the log." {
+	if text := p.text("camera-note"); text != "Written down, with the photograph of the canvas." {
 		t.Errorf("the page says %q", text)
 	}
 	photograph := p.snapshot().Study.Log[0].Photograph
