@@ -3,10 +3,11 @@
 package main
 
 import (
-	"fmt"
+	"strings"
 	"syscall/js"
 
 	"maulstick/render/colour"
+	"maulstick/render/photo"
 	"maulstick/render/place"
 )
 
@@ -43,11 +44,11 @@ func stronger(bitmap js.Value, size place.Pixels) []string {
 	if count == 0 {
 		return nil
 	}
-	share, places := 100*float64(count)/float64(rows*size.Width), 0
-	if share < 10 {
-		places = 1
+	note := photo.StrongerNote(float64(count) / float64(rows*size.Width))
+	if !strings.HasPrefix(note, "less ") {
+		note = "about " + note // of the rows between nothing is known
 	}
-	return []string{fmt.Sprintf("about %.*f %% of the photograph is of stronger colours than sRGB can show, which are held to the strongest it can", places, max(share, 0.1))}
+	return []string{note}
 }
 
 // strongerThan tells whether a colour in codes of Display P3 lies outside sRGB by more

@@ -16,7 +16,7 @@ import (
 )
 
 // checklist is the document that says what is guarded, and how that is shown.
-const checklist = "../SECURITY.md"
+const checklist = "SECURITY.md"
 
 // sources calls back with every file of the project's whose name ends so, hidden
 // folders and what was built left out.

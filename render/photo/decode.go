@@ -44,7 +44,7 @@ func DecodeWithin(data []byte, memory Memory) (Opened, error) {
 }
 
 // division is by how much a photograph of a size, of so many bytes a pixel, is to be
-// divided each way, and the end of the sentence that says so.
+// divided each way, and the end of the sentence that says so, "" where none is to.
 type division func(size place.Pixels, each int) (n int, why string)
 
 // decodeTo is DecodeWithin with the division left to a function.
@@ -90,26 +90,13 @@ func opened(header Header, data []byte, stored source, by division, notes []stri
 	room.division = n
 	o.Picture, o.Deep = room.develop(stored.deep && room.division == 1)
 	if beyond := room.outside.Load(); beyond > 0 {
-		o.Notes = append(o.Notes, fmt.Sprintf("%s of the photograph is of stronger colours than sRGB can show, which are held to the strongest it can",
-			percent(float64(beyond)/float64(stored.width*stored.height))))
+		o.Notes = append(o.Notes, StrongerNote(float64(beyond)/float64(stored.width*stored.height)))
 	}
-	if room.division > 1 {
+	if room.division > 1 && why != "" {
 		o.Notes = append(o.Notes, fmt.Sprintf("the photograph is %d x %d pixels and was averaged in light to %d x %d, %d by %d to one%s",
 			o.Came.Width, o.Came.Height, o.Width, o.Height, room.division, room.division, why))
 	}
 	return o
-}
-
-// percent spells a share, with a decimal where it is small.
-func percent(share float64) string {
-	switch p := 100 * share; {
-	case p < 0.1:
-		return "less than 0.1 %"
-	case p < 10:
-		return fmt.Sprintf("%.1f %%", p)
-	default:
-		return fmt.Sprintf("%.0f %%", p)
-	}
 }
 
 // decodeKind hands the file to the decoder of its kind. What comes back is as

@@ -26,7 +26,6 @@ func DecodeHalved(data []byte, halvings func(place.Pixels) int) (Opened, error) 
 	o, err := decodeTo(data, func(size place.Pixels, _ int) (int, string) { return 1 << halvings(size), "" })
 	if err == nil && o.Size() != o.Came {
 		o.Picture = &Picture{Width: o.Came.Width, Height: o.Came.Height, Pix: o.Pix, Halved: halvings(o.Came)}
-		o.Notes = o.Notes[:len(o.Notes)-1]
 	}
 	return o, err
 }

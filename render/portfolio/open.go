@@ -89,16 +89,17 @@ const (
 // tellLost notes which photographs are lost: of several that are so for one reason, in one
 // clause.
 func (r *reader) tellLost() {
-	for why, words := range [...]string{notAtHand: "not at hand when the file was written", damaged: "damaged", missing: "missing"} {
-		switch names := r.lost[why]; {
-		case len(names) == 1 && why == notAtHand:
-			r.damage("the photograph %s was %s", names[0], words)
-		case len(names) == 1:
-			r.damage("the photograph %s is %s", names[0], words)
-		case len(names) > 1 && why == notAtHand:
-			r.damage("%d photographs were %s: %s", len(names), words, strings.Join(names, ", "))
-		case len(names) > 1:
-			r.damage("%d photographs are %s: %s", len(names), words, strings.Join(names, ", "))
+	for why, words := range [...]struct{ one, more string }{
+		notAtHand: {"was not at hand when the file was written", "were not at hand when the file was written"},
+		damaged:   {"is damaged", "are damaged"},
+		missing:   {"is missing", "are missing"},
+	} {
+		switch names := r.lost[why]; len(names) {
+		case 0:
+		case 1:
+			r.damage("the photograph %s %s", names[0], words.one)
+		default:
+			r.damage("%d photographs %s: %s", len(names), words.more, strings.Join(names, ", "))
 		}
 	}
 }

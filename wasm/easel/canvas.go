@@ -201,6 +201,9 @@ func (e *Easel) mismatchText() string {
 		way = "short"
 	}
 	off := fmt.Sprintf("%s %s at the far edge", place.FineText(fit.Mismatch, d.Canvas.Unit), way)
+	if fit.Turned && d.Own.Width > 0 {
+		off += " once one of them is turned"
+	}
 	switch {
 	case fit.Turned && !fit.Fits && d.Own.Width == 0:
 		size := d.Photograph()

@@ -22,6 +22,9 @@ func TestTheCanvasIsChangedInsteadOfTheCrop(t *testing.T) {
 	// 36/1000 = 0.036 in across.
 	b.wantText("crop-note", "The crop is 1000 x 800 pixels, 1 pixel is 0.036 in of canvas. Its proportion is not the canvas's, so across and down are scaled apart: hold it to the canvas, or change that.")
 	b.wantText("mismatch", "The crop is 4 13/16 in long at the far edge; hold it to the canvas, or change the canvas.")
+	b.Type("canvas", "24 x 36 in")
+	b.wantText("mismatch", "The crop is 4 13/16 in long at the far edge once one of them is turned; hold it to the canvas, or change the canvas.")
+	b.press("undo")
 	b.press("canvas-high")
 	if c := b.doc().Canvas; !near(float64(c.Width), 30*25.4, 1e-9) || !near(float64(c.Height), 24*25.4, 1e-9) || c.Typed != "30 x 24 in" {
 		t.Errorf("the canvas is %+v", c)

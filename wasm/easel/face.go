@@ -266,13 +266,13 @@ func (e *Easel) proportions() string {
 		what, fit = "crop", e.cropFit()
 	}
 	text := fmt.Sprintf("%s %.2f, %s %.2f", what, fit.PhotoRatio, e.paintedWord(), fit.CanvasRatio)
-	if fit.Mismatch >= place.Inch.MM()/(2*sixtyFourths) {
-		if fit.Turned {
-			return text + ", turned off by " + place.FineText(fit.Mismatch, e.doc().Canvas.Unit)
-		}
-		return text + ", off by " + place.FineText(fit.Mismatch, e.doc().Canvas.Unit)
+	if fit.Mismatch < place.Inch.MM()/(2*sixtyFourths) {
+		return text
 	}
-	return text
+	if text += ","; fit.Turned {
+		text += " turned"
+	}
+	return text + " off by " + place.FineText(fit.Mismatch, e.doc().Canvas.Unit)
 }
 
 // faceStudy is the Study tray.

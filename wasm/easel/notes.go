@@ -48,7 +48,12 @@ func (e *Easel) Noted(notes []string) {
 	for _, n := range notes {
 		text += " " + sentence(n)
 	}
-	e.tell(text[1:])
+	e.leave(text[1:])
+}
+
+// leave shows a sentence until it is closed, whatever the painter does meanwhile.
+func (e *Easel) leave(text string) {
+	e.tell(text)
 	e.says.passing = false
 	e.after()
 }
@@ -59,9 +64,8 @@ func (e *Easel) heldText() string {
 		return ""
 	}
 	held := e.picture.Held()
-	text := fmt.Sprintf("the photograph is %d x %d pixels, more than this tablet holds, and is held averaged in light to %d x %d; places are still counted in pixels of the photograph",
+	return fmt.Sprintf("the photograph is %d x %d pixels, more than this tablet holds, and is held averaged in light to %d x %d; places are still counted in pixels of the photograph",
 		e.picture.Width, e.picture.Height, held.Width, held.Height)
-	return text
 }
 
 // finest is, after other words, how large a pixel that is held is on the canvas, of a
@@ -161,9 +165,7 @@ func (e *Easel) SetAside(what string) {
 // Patchy says that the file that was opened was not whole, in a sentence for the painter,
 // after what else there is to know of it, until it is closed.
 func (e *Easel) Patchy(what string) {
-	e.tell(strings.TrimSpace(e.says.message + " " + sentence(what)))
-	e.says.passing = false
-	e.after()
+	e.leave(strings.TrimSpace(e.says.message + " " + sentence(what)))
 }
 
 // UpdateOffered says that a new version of the page can be started.

@@ -233,6 +233,12 @@ func TestMismatchOfTheCommonPractice(t *testing.T) {
 	b.wantText("mismatch", "They line up: 5/64 in short at the far edge.")
 	b.Type("canvas", "30 x 70 in")
 	b.wantText("mismatch", "The photograph is 2 15/16 in long at the far edge; it is shown cropped to the canvas.")
+	// It covers a canvas 70 in wide at 70 * 1010/475 = 148.84 in high, 118.84 more than 30.
+	b.Type("canvas", "70 x 30 in")
+	b.wantText("mismatch", "118 13/16 in of the photograph do not fit the canvas as they lie; with one of them turned it is 2 15/16 in long at the far edge. It is shown cropped.")
+	if text := b.Face().Text["state-fit"]; !strings.HasSuffix(text, ", turned off by 2 15/16 in") {
+		t.Errorf("above the picture stands %q", text)
+	}
 	b.Type("canvas", "70 x 33 in")
 	if b.Face().Hidden["key-canvas-turn"] || !strings.Contains(b.Face().Text["canvas-note"], "turn") {
 		t.Error("a canvas the other way round is not said")
