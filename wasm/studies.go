@@ -56,8 +56,8 @@ func (p *page) tellShelf(err error) {
 			err = inWords(listed)
 		}
 	}
-	p.measureRoom()
 	p.tell(func() { p.easel.Shelved(all, err) })
+	p.measureRoom() // which takes longer
 }
 
 // openStudy lays out another study that is kept. It is put on the desk once what was

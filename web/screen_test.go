@@ -104,6 +104,7 @@ func (p *tab) settleAnswered() {
 	p.settle()
 	p.await("what the tray asks is answered", `['line', 'shape', 'value', 'colour', 'check', 'study'].every((t) => document.getElementById(t + '-asking').hidden)`)
 	p.await("the lines are set out", `window.maulstick.snapshot().set_out`)
+	p.await("the studies are listed", `!document.getElementById('studies-rows').checkVisibility({visibilityProperty: true}) || document.querySelector('#studies-rows button') !== null`)
 	p.settle()
 }
 

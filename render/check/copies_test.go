@@ -4,19 +4,24 @@ import (
 	"math"
 	"testing"
 
+	"maulstick/render/card"
 	"maulstick/render/photo"
 	"maulstick/render/place"
 	"maulstick/render/shape"
 )
 
-// asked is what is made of a photograph of a painting.
-func asked(t *testing.T, reference, shot *photo.Picture, canvas place.Size) Report {
+// asked is what is made of a photograph of a painting, with the cards shown on it if any.
+func asked(t *testing.T, reference, shot *photo.Picture, canvas place.Size, cards *card.Calibration) Report {
 	t.Helper()
 	steps, err := shape.EqualSteps(5)
 	if err != nil {
 		t.Fatal(err)
 	}
-	r, err := Run(Question{Reference: reference, Crop: place.WholeCrop(reference.Size()), Painting: shot, Canvas: canvas, Steps: steps})
+	q := Question{Reference: reference, Crop: place.WholeCrop(reference.Size()), Painting: shot, Canvas: canvas, Steps: steps}
+	if cards != nil {
+		q.True = cards.True
+	}
+	r, err := Run(q)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -31,7 +36,7 @@ func TestPerfectCopies(t *testing.T) {
 	declined := map[string]int{}
 	for seed := range seeds() {
 		reference, s, _ := scene(t, seed, place.Pixels{Width: 1600, Height: 1200})
-		report := asked(t, reference, s.shoot(t, reference), s.canvas)
+		report := asked(t, reference, s.shoot(t, reference), s.canvas, nil)
 		for _, reason := range report.Declined {
 			declined[reason]++
 			t.Logf("scene %d: %s", seed, reason)

@@ -66,7 +66,7 @@ func TestFigOnTheEasel(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
-	report := asked(t, reference, shot, s.canvas)
+	report := asked(t, reference, shot, s.canvas, nil)
 	if len(report.Declined) > 0 {
 		t.Fatal(report.Declined)
 	}

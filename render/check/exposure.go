@@ -41,7 +41,7 @@ func usual(carded bool) (mean, stray exposure) {
 		mean = exposure{}
 		stray = exposure{
 			redGain: 0.1, greenGain: 0.1, blueGain: 0.1, lightAcross: 0.05, lightDown: 0.05, lightOut: 0.05, lightWide: 0.02, lightTurned: 0.02,
-			contrast: 0.3, curveS: 0.05, curveBend: 0.03, veil: 0.002,
+			contrast: 0.15, curveS: 0.05, curveBend: 0.03, veil: 0.002,
 		}
 	}
 	return mean, stray
@@ -69,6 +69,7 @@ type fitting struct {
 	exposure
 	mean, stray exposure
 	pieces      []piece
+	carded      bool
 	shine       shine
 	gains       []float64 // of pieces: the logarithm of how much lighter each is than it ought to be
 	offsets     []float64 // of pieces: the same, L*
@@ -93,7 +94,7 @@ var channelCounts = [3]float64{0.5, 1, 0.25}
 // newFitting begins with what is usual.
 func newFitting(parts []piece, carded bool) *fitting {
 	n := len(parts)
-	f := &fitting{pieces: parts, gains: make([]float64, n), offsets: make([]float64, n), doubts: make([]float64, n), trust: make([]float64, n), spread: mostFit}
+	f := &fitting{pieces: parts, carded: carded, gains: make([]float64, n), offsets: make([]float64, n), doubts: make([]float64, n), trust: make([]float64, n), spread: mostFit}
 	f.mean, f.stray = usual(carded)
 	f.exposure = f.mean
 	return f

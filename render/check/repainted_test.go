@@ -5,6 +5,7 @@ import (
 	"math"
 	"testing"
 
+	"maulstick/render/card"
 	"maulstick/render/colour"
 	"maulstick/render/photo"
 	"maulstick/render/place"
@@ -69,17 +70,34 @@ type tally struct {
 	kept, alarms, open, flattened                    int // shapes that are not
 	read, covered                                    int // values, and how many lie within two standard deviations
 	declined                                         map[string]int
+	refused                                          int // photographs whose cards were
 }
 
 // Known slips of 1/4 in and more are found within 1/8 in on repainted pictures where
 // there is something to match, values a step off are found, and others are not told to
 // be off.
-func TestRepainted(t *testing.T) {
+func TestRepainted(t *testing.T) { repainted(t, false) }
+
+// The same beside grey cards, which leave hardly a value in doubt.
+func TestRepaintedBesideCards(t *testing.T) { repainted(t, true) }
+
+func repainted(t *testing.T, carded bool) {
 	sum := tally{declined: map[string]int{}}
 	for seed := range seeds() {
 		reference, s, rng := scene(t, 1000+seed, place.Pixels{Width: 1600, Height: 1200})
 		r := newRepaint(t, rng, reference, s.canvas)
-		report := asked(t, reference, s.shoot(t, r.paint(reference)), s.canvas)
+		var touched []card.Card
+		if carded {
+			touched = s.showCards()
+		}
+		shot := s.shoot(t, r.paint(reference))
+		cards, err := calibrated(shot, touched)
+		if err != nil {
+			sum.refused++
+			t.Logf("scene %d: %v", seed, err)
+			continue
+		}
+		report := asked(t, reference, shot, s.canvas, cards)
 		for _, reason := range report.Declined {
 			sum.declined[reason]++
 			t.Logf("scene %d: %s", seed, reason)
@@ -99,6 +117,15 @@ func TestRepainted(t *testing.T) {
 	sum.judge(t)
 }
 
+// calibrated is what cards tell of a photograph, nil without cards.
+func calibrated(shot *photo.Picture, touched []card.Card) (*card.Calibration, error) {
+	if touched == nil {
+		return nil, nil
+	}
+	c, err := card.Calibrate(shot, touched)
+	return &c, err
+}
+
 // judge holds the tally to what is promised, with one case more than the share where
 // there are few.
 func (s *tally) judge(t *testing.T) {
@@ -114,8 +141,11 @@ func (s *tally) judge(t *testing.T) {
 	if float64(s.alarms) > max(0.02*float64(s.kept), 1) {
 		t.Errorf("%d of %d values were told to be off", s.alarms, s.kept)
 	}
-	if float64(s.doubtful+s.open) > 0.25*float64(s.changed+s.kept) {
-		t.Errorf("%d of %d values were too doubtful to tell", s.doubtful+s.open, s.changed+s.kept)
+	if float64(s.doubtful) > 0.2*float64(s.changed) || float64(s.open) > 0.1*float64(s.kept) {
+		t.Errorf("%d of %d values a step off and %d of %d others were too doubtful to tell", s.doubtful, s.changed, s.open, s.kept)
+	}
+	if float64(s.refused) > 0.25*float64(*scenes) {
+		t.Errorf("the cards of %d of %d photographs were refused", s.refused, *scenes)
 	}
 	if float64(s.covered) < 0.92*float64(s.read) {
 		t.Errorf("only %d of %d values lie within two standard deviations", s.covered, s.read)

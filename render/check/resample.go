@@ -1,6 +1,7 @@
 package check
 
 import (
+	"iter"
 	"math"
 	"slices"
 )
@@ -20,25 +21,17 @@ func (f *fitting) resampled(of [][]int, shapes []ShapeValue) []float64 {
 	type strays struct{ n, squares float64 }
 	all, without := make([]strays, len(of)), make([]strays, len(of))
 	now := make([]float64, len(of))
-	read := func(g *fitting, i int) float64 {
-		return lighter(shapes[i].reference.Luminance(), g.gain(f.gains[of[i][0]], of[i]...))
-	}
 	for i := range of {
-		now[i] = read(f, i)
+		now[i] = f.read(shapes[i], of[i])
 	}
-	state := uint32(1) // always the same draws
-	for range resamples {
+	for drawn := range draws(len(of), resamples) {
 		g := f.copied()
-		g.drawn = make([]float64, len(of))
-		for range of {
-			state = state*1664525 + 1013904223
-			g.drawn[(state>>8)%uint32(len(of))]++
-		}
-		g.run(resampleRounds, resampleRounds)
+		g.drawn = drawn
+		g.run(0, resampleRounds)
 		for i := range of {
-			off := read(g, i) - now[i]
+			off := g.read(shapes[i], of[i]) - now[i]
 			all[i].n, all[i].squares = all[i].n+1, all[i].squares+off*off
-			if g.drawn[i] == 0 {
+			if drawn[i] == 0 {
 				without[i].n, without[i].squares = without[i].n+1, without[i].squares+off*off
 			}
 		}
@@ -47,6 +40,24 @@ func (f *fitting) resampled(of [][]int, shapes []ShapeValue) []float64 {
 		now[i] = math.Sqrt(max(all[i].squares/all[i].n, without[i].squares/max(without[i].n, 1)))
 	}
 	return now
+}
+
+// draws are shapes drawn by chance, as many as there are, so many times: how often each
+// was drawn. They are always the same.
+func draws(shapes, times int) iter.Seq[[]float64] {
+	return func(yield func([]float64) bool) {
+		state := uint32(1)
+		for range times {
+			drawn := make([]float64, shapes)
+			for range shapes {
+				state = state*1664525 + 1013904223
+				drawn[(state>>8)%uint32(shapes)]++
+			}
+			if !yield(drawn) {
+				return
+			}
+		}
+	}
 }
 
 // copied shares the pieces, and nothing that a fit changes.

@@ -62,7 +62,7 @@ func (f *fitting) findShine(tall float64) {
 	for range 2 {
 		f.sharpenShine(&best, &least)
 		f.shine = best
-		f.run(4, 8)
+		f.run(0, 12)
 		least = f.strays(best)
 	}
 	if before-least < shineCost {

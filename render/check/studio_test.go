@@ -9,6 +9,7 @@ import (
 	"os"
 	"testing"
 
+	"maulstick/render/card"
 	"maulstick/render/colour"
 	"maulstick/render/crew"
 	"maulstick/render/photo"
@@ -57,7 +58,17 @@ type studio struct {
 	quality  int // of the JPEG
 	rng      *rand.Rand
 	textured float64 // of the wall
+	cards    []greyCard
 }
+
+// greyCard is a square card of so many millimetres, at a place beside the canvas in its
+// plane.
+type greyCard struct {
+	x, y  float64
+	value colour.Value
+}
+
+const cardSide = 60
 
 type clutter struct {
 	x0, y0, x1, y1 float64 // on the wall in image places
@@ -71,7 +82,7 @@ type glare struct{ x, y, wide, strength float64 }
 // 24 to 70 mm on 35 mm film, bows from -6 to 3 hundredths at the corner.
 func newStudio(rng *rand.Rand, size place.Pixels, canvas place.Size) *studio {
 	s := &studio{size: size, canvas: canvas, rng: rng}
-	even := func(a, b float64) float64 { return a + (b-a)*rng.Float64() }
+	even := s.even
 	s.k1, s.k2 = even(-0.06, 0.03), even(-0.008, 0.008)
 	grey := even(0.05, 0.7)
 	s.wall = colour.Linear{R: grey * even(0.9, 1.1), G: grey * even(0.92, 1.05), B: grey * even(0.8, 1.1)}
@@ -93,6 +104,33 @@ func newStudio(rng *rand.Rand, size place.Pixels, canvas place.Size) *studio {
 	for !s.stand(even) {
 	}
 	return s
+}
+
+// even is a figure by chance between two.
+func (s *studio) even(a, b float64) float64 { return a + (b-a)*s.rng.Float64() }
+
+// showCards puts five cards up to the left of the canvas and the middle one once more to
+// the right, and moves the camera to where it sees all of them; they are as they would be
+// touched on the photograph.
+func (s *studio) showCards() (touched []card.Card) {
+	w, h := float64(s.canvas.Width), float64(s.canvas.Height)
+	for i, v := range []colour.Value{1.5, 3.5, 5.5, 7.5, 9} {
+		s.cards = append(s.cards, greyCard{-1.2 * cardSide, h/2 + 1.4*cardSide*float64(i-2), v})
+	}
+	s.cards = append(s.cards, greyCard{w + 1.2*cardSide, h / 2, 5.5})
+	for touched == nil {
+		for !s.stand(s.even) {
+		}
+		for _, k := range s.cards {
+			at := s.onPhoto(k.x, k.y)
+			if at.X < 30 || at.X > float64(s.size.Width)-30 {
+				touched = nil
+				break
+			}
+			touched = append(touched, card.Card{Value: k.value, At: at})
+		}
+	}
+	return touched
 }
 
 // stand puts the camera somewhere; false where it does not see all of the canvas.
@@ -270,6 +308,12 @@ func (s *studio) light(back place.Homography, paint lit, u, v float64, gx, gy in
 // behind is the wall, the floor, the easel's mast and ledge and a soft shadow.
 func (s *studio) behind(p place.PhotoPoint, x, y float64, gx, gy int) colour.Linear {
 	w, h := float64(s.canvas.Width), float64(s.canvas.Height)
+	for _, k := range s.cards {
+		if math.Abs(p.X-k.x) < cardSide/2 && math.Abs(p.Y-k.y) < cardSide/2 {
+			y := float64(k.value.Luminance())
+			return colour.Linear{R: y, G: y, B: y}
+		}
+	}
 	c, light := s.wall, 1.0
 	if y > s.floor {
 		c = colour.Linear{R: s.wood.R * 0.8, G: s.wood.G * 0.9, B: s.wood.B}
