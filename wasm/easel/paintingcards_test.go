@@ -58,7 +58,7 @@ func TestCardsOnTheCanvasAreHandedOver(t *testing.T) {
 	by.Notes = by.Notes[1:] // as a check by cards has it
 	b.answered(by, squares())
 	b.press("told-values")
-	b.wantText("painting-doubt", "Light, exposure and the camera's curve are taken from your 3 grey cards: values are surer than without, and a painting too light or too dark all over is told.")
+	b.wantText("painting-doubt", "Light, exposure and the camera's curve are taken from your 3 grey cards: the range of values is surer than without.")
 	if c := b.doc().Checked; len(c) != 1 || c[0].Cards != 3 {
 		t.Errorf("kept is %+v", c)
 	}

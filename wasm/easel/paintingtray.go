@@ -304,7 +304,7 @@ func (e *Easel) paintingDoubt() string {
 		}
 	}
 	if cards := len(e.painting.to.Ask.Cards); cards > 0 && e.painting.told == "values" && len(a.Values) > 0 {
-		return fmt.Sprintf("Light, exposure and the camera's curve are taken from your %d grey cards: values are surer than without, and a painting too light or too dark all over is told.", cards)
+		return fmt.Sprintf("Light, exposure and the camera's curve are taken from your %d grey cards: the range of values is surer than without.", cards)
 	}
 	return ""
 }
