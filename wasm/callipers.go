@@ -24,7 +24,8 @@ type comparing struct {
 	holds  map[string]string // what lies there under each name; see layIn
 	uses   int
 
-	newest int // the number of the newest check, 0 for none that is still wanted
+	newest   int  // the number of the newest check, 0 for none that is still wanted
+	checking bool // it is a check that they work for
 }
 
 // callipersRest is how long pictures lie with the callipers after their last use: the
@@ -102,8 +103,10 @@ func (p *page) layIn(w *worker, name, key string, size place.Pixels, halved int,
 	return each, func() { c.holds[name] = key }, err
 }
 
-// layPhotograph lays a photograph with the callipers as it came, unless it lies there.
-func (p *page) layPhotograph(w *worker, name string, r study.Reference, progress func(share float64) error) error {
+// layPhotograph lays a photograph with the callipers as it came, in the place of another,
+// unless it lies there.
+func (p *page) layPhotograph(w *worker, r study.Reference, progress func(share float64) error) error {
+	const name = "photograph"
 	if p.compares.holds[name] == r.Hash {
 		return nil
 	}
@@ -177,6 +180,11 @@ func (p *page) CheckPainting(id int, ask easel.PaintingAsk) {
 		var answer verdict.Answer
 		var both verdict.Pictures
 		err := p.measure(wanted, func(w *worker) (err error) {
+			if !wanted() { // stopped while the callipers were being started
+				return errGivenUp
+			}
+			p.compares.checking = true
+			defer func() { p.compares.checking = false }()
 			answer, both, err = p.checked(w, ask, func(share float64) error {
 				if !wanted() {
 					return errGivenUp
@@ -209,7 +217,7 @@ func (p *page) checked(w *worker, ask easel.PaintingAsk, progress func(share flo
 	part := func(from, share float64) func(float64) error {
 		return func(done float64) error { return progress(from + share*done) }
 	}
-	if err := p.layPhotograph(w, "painting", ask.Photograph, part(0, paintingShare)); err != nil {
+	if err := p.layPhotograph(w, ask.Photograph, part(0, paintingShare)); err != nil {
 		return answer, both, err
 	}
 	kind, from := "find", paintingShare
@@ -242,16 +250,10 @@ func (p *page) checked(w *worker, ask easel.PaintingAsk, progress func(share flo
 }
 
 // StopChecking implements easel.Host: the callipers are given up in the middle of their
-// work.
+// work, unless it is another and the check still waits for its turn.
 func (p *page) StopChecking() {
 	c := &p.compares
-	if c.newest == 0 {
-		return
-	}
-	c.newest = 0
-	if c.worker != nil && !c.lock.TryLock() {
+	if c.newest = 0; c.checking {
 		c.worker.end(errStopped)
-	} else if c.worker != nil {
-		c.lock.Unlock()
 	}
 }

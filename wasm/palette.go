@@ -53,7 +53,7 @@ func (p *page) readPalette(id int, r study.Reference, ask palette.Ask) (answer p
 	wanted := func() bool { return p.reading == id }
 	err = p.measure(wanted, func(w *worker) error {
 		tell := everySoOften(func(share float64) { p.tell(func() { p.easel.PaletteReading(id, share) }) })
-		err := p.layPhotograph(w, "palette", r, func(share float64) error {
+		err := p.layPhotograph(w, r, func(share float64) error {
 			tell(share)
 			return nil
 		})

@@ -89,7 +89,7 @@ func checkPainting(_ context.Context, o *options) error {
 		f.StringVar(&a.painting, "painting", "", "the photograph of the painting, a `FILE`")
 		f.StringVar(&o.canvas, "canvas", "", helpCanvas)
 		f.StringVar(&o.crop, "crop", "", helpCrop)
-		f.StringVar(&a.corners, "corners", "", "the canvas's four corners on the photograph of the painting, `X,Y,...` in pixels;\nwithout them they are found")
+		f.StringVar(&a.corners, "corners", "", "the canvas's four corners on the photograph of the painting, `X,Y,...` in pixels,\nor with decimals from its edges, as \"corners\" is told; without them they are found")
 		f.StringVar(&a.cards, "cards", "", "on the photograph of the painting, "+helpCards)
 		f.IntVar(&o.n, "n", 5, helpSteps)
 		f.StringVar(&a.smallest, "smallest", "", "compare values of shapes no smaller than a disc of this diameter, a `LENGTH`; without\nit a 24th of the canvas's short side")

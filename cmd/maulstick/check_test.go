@@ -1,6 +1,7 @@
 package main
 
 import (
+	"fmt"
 	"image/color"
 	"image/png"
 	"math"
@@ -115,6 +116,17 @@ func TestCheckOfAMovedPainting(t *testing.T) {
 		if !strings.Contains(text, want) {
 			t.Errorf("the text lacks %q: %s", want, text)
 		}
+	}
+	list = nil
+	for _, c := range fields["corners"].([]any) {
+		for _, v := range c.([]any) {
+			list = append(list, strconv.FormatFloat(v.(float64), 'f', -1, 64))
+		}
+	}
+	given := askJSON(t, "check", "-reference", demo, "-painting", painting, "-canvas", "36x24in", "-corners", strings.Join(list, ","))
+	equal(t, given, map[string]any{"declined": "", "corners_found": false})
+	if got, want := fmt.Sprint(given["corners"]), fmt.Sprint(fields["corners"]); got != want {
+		t.Errorf("given as they were told, the corners are %s, want %s", got, want)
 	}
 }
 
@@ -241,6 +253,9 @@ func TestCheckRefusals(t *testing.T) {
 		{"-canvas is missing", []string{"check", "-reference", demo, "-painting", demo}},
 		{"-reference is missing", []string{"check", "-painting", demo, "-canvas", "36x24in"}},
 		{"not 8", []string{"check", "-reference", demo, "-painting", demo, "-canvas", "36x24in", "-corners", "1,2,3"}},
+		{"not 8", []string{"check", "-reference", demo, "-painting", demo, "-canvas", "36x24in", "-corners", "1.5,2,3"}},
+		{"no number", []string{"check", "-reference", demo, "-painting", demo, "-canvas", "36x24in", "-corners", "1.5,2,90,x,91,80,3,81"}},
+		{"not on the photograph", []string{"check", "-reference", demo, "-painting", demo, "-canvas", "36x24in", "-corners", "1.5,2,90000,1,91,80,3,81"}},
 		{"no such file", []string{"check", "-reference", demo, "-painting", "nowhere.jpg", "-canvas", "36x24in"}},
 		{"no @", []string{"check", "-reference", demo, "-painting", name, "-canvas", "36x24in", "-cards", "2:30,60"}},
 		{"-photo is missing", []string{"cards", "-cards", "2@30,60"}},

@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"strconv"
+	"strings"
 
 	"maulstick/render/place"
 	"maulstick/render/study"
@@ -40,14 +41,15 @@ func (o *options) squareUp(c cropping, photo place.Pixels) (squaring, error) {
 	return s, err
 }
 
-// quadOf reads four corners, in whatever order they are given.
+// quadOf reads four corners, in whatever order they are given: pixels, of which the middle
+// is meant, or, with decimals, places as "check" tells them.
 func (o *options) quadOf(list string, photo place.Pixels) (place.Quad, error) {
+	if strings.Contains(list, ".") {
+		return pointsOf(list, photo)
+	}
 	n, err := whole(list, 8)
 	if err != nil {
-		return place.Quad{}, &place.Problem{
-			Doing: "reading the corners " + strconv.Quote(list), What: err.Error(),
-			Wanted: "give columns and rows of four pixels, as in -corners 400,300,2100,280,2200,1500,350,1550",
-		}
+		return place.Quad{}, noCorners(list, err.Error())
 	}
 	var corners [4]place.PhotoPoint
 	for i := range corners {
@@ -58,6 +60,33 @@ func (o *options) quadOf(list string, photo place.Pixels) (place.Quad, error) {
 		corners[i] = place.PhotoPoint{X: float64(x) + 0.5, Y: float64(y) + 0.5}
 	}
 	return place.Ordered(corners), nil
+}
+
+// pointsOf reads four corners with decimals.
+func pointsOf(list string, photo place.Pixels) (quad place.Quad, err error) {
+	parts := strings.Split(list, ",")
+	if len(parts) != 8 {
+		return quad, noCorners(list, fmt.Sprintf("it holds %d numbers, not 8", len(parts)))
+	}
+	var n [8]float64
+	for i, part := range parts {
+		side := [2]int{photo.Width, photo.Height}[i%2]
+		if n[i], err = strconv.ParseFloat(strings.TrimSpace(part), 64); err != nil {
+			return quad, noCorners(list, fmt.Sprintf("%q is no number", part))
+		}
+		if !(n[i] >= 0 && n[i] <= float64(side)) {
+			return quad, noCorners(list, fmt.Sprintf("%s is not on the photograph, which is %d x %d pixels", part, photo.Width, photo.Height))
+		}
+	}
+	return place.Ordered([4]place.PhotoPoint{{X: n[0], Y: n[1]}, {X: n[2], Y: n[3]}, {X: n[4], Y: n[5]}, {X: n[6], Y: n[7]}}), nil
+}
+
+// noCorners is the problem of a list that is none of four corners.
+func noCorners(list, what string) error {
+	return &place.Problem{
+		Doing: "reading the corners " + strconv.Quote(list), What: what,
+		Wanted: "give columns and rows of four pixels, as in -corners 400,300,2100,280,2200,1500,350,1550",
+	}
 }
 
 // flatOf is the size of the flat thing: as given, or of the proportion that the lens

@@ -43,6 +43,7 @@ type Checked struct {
 	StepsOff int     `json:"steps_off"` // shapes that are surely half a step off or more
 	Broken   int     `json:"broken"`    // pairs whose order from dark to light is turned round
 	Range    float64 `json:"range"`     // of the values, in that of the reference
+	Cards    int     `json:"cards"`     // grey cards that light and exposure were taken from, 0 for none
 }
 
 // The limits of what checks leave in a study.
@@ -143,6 +144,8 @@ func (c Checked) check() error {
 		return fmt.Errorf("it was made at %v", c.Time)
 	case tidyLong(c.Declined) != c.Declined:
 		return fmt.Errorf("it says %q", clip(c.Declined))
+	case c.Cards < 0 || c.Cards > MostCardTouches:
+		return fmt.Errorf("it cannot have been by %d cards", c.Cards)
 	case min(c.Matched, c.Slips, c.Shapes, c.StepsOff, c.Broken) < 0 || max(c.Matched, c.Slips, c.Shapes, c.StepsOff, c.Broken) > highest:
 		return fmt.Errorf("it cannot have counted %d places, %d slips, %d shapes, %d and %d that are off", c.Matched, c.Slips, c.Shapes, c.StepsOff, c.Broken)
 	case !within(float64(c.Off), 0, far) || !within(float64(c.Worst), 0, far) || !within(math.Abs(float64(c.DX)), 0, far) || !within(math.Abs(float64(c.DY)), 0, far):
@@ -176,6 +179,9 @@ func (e Entry) checkOutline() error {
 	if e.Arrows == nil || len(e.Arrows) > MostArrows {
 		return fmt.Errorf("%d arrows are not 0 to %d", len(e.Arrows), MostArrows)
 	}
+	if err := e.Shown().check(); err != nil {
+		return err
+	}
 	if e.Photograph == nil && len(e.Corners)+len(e.Arrows) > 0 {
 		return fmt.Errorf("there is no photograph for %d corners and %d arrows", len(e.Corners), len(e.Arrows))
 	}
@@ -194,6 +200,15 @@ func withOutlines(log []Entry) []Entry {
 	log = slices.Clone(log)
 	for i := range log {
 		log[i].Corners, log[i].Arrows = []place.PhotoPoint{}, []Arrow{}
+	}
+	return log
+}
+
+// withCards are notes of an older form, with the grey cards on their photographs.
+func withCards(log []Entry) []Entry {
+	log = slices.Clone(log)
+	for i := range log {
+		log[i].Cards = []CardTouch{}
 	}
 	return log
 }

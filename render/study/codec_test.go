@@ -60,10 +60,13 @@ func onBoard(d Document) Document {
 	d = d.WithEntry(at, "block-in", "darks first", nil).WithEntry(at.Add(time.Hour), "", "", &third).WithCompared(2)
 	corners := []place.PhotoPoint{{X: 100, Y: 90}, {X: 2900, Y: 110}, {X: 2890, Y: 1900}, {X: 120, Y: 1880}}
 	d = d.WithCorners(2, corners...).WithArrow(2, 0, Arrow{X: 300, Y: 200, DX: 6.35, DY: -3, Touch: 1.5})
-	d = d.WithCheck(Checked{
+	value := colour.Value(5)
+	cards, _ := d.Log[1].Shown().WithCard(place.PhotoPoint{X: 40, Y: 50}, &value)
+	cards, _ = cards.WithCard(place.PhotoPoint{X: 60, Y: 50}, nil)
+	d = d.TouchedOn(2, cards).WithCheck(Checked{
 		Entry: 2, Time: at.Add(2 * time.Hour), Corners: corners, Found: true, Declined: "a corner of it\nlies in shade",
 		Matched: 120, Off: 4.5, DX: 2, DY: -3, Turn: 0.4, Stretch: [2]float64{1.01, 0.99}, Slips: 3, Worst: 12.7,
-		Shapes: 40, Steps: 0.4, StepsOff: 2, Broken: 1, Range: 0.8,
+		Shapes: 40, Steps: 0.4, StepsOff: 2, Broken: 1, Range: 0.8, Cards: 2,
 	})
 	return onPalette(d)
 }
@@ -75,11 +78,11 @@ func onPalette(d Document) Document {
 	shot.Name, shot.Hash = "palette.png", strings.Repeat("ef", 32)
 	d = d.WithPalette(shot)
 	value := colour.Value(2.5)
-	d, _ = d.WithCardTouch(place.PhotoPoint{X: 100, Y: 200}, &value)
-	d, _ = d.WithCardTouch(place.PhotoPoint{X: 300, Y: 200}, nil)
-	d, pile := d.WithPileTouch(place.PhotoPoint{X: 500, Y: 700})
-	d, _ = d.WithPileTouch(place.PhotoPoint{X: 700, Y: 700})
-	return d.ValuedTouch(pile, &value)
+	p, _ := d.Palette.WithCard(place.PhotoPoint{X: 100, Y: 200}, &value)
+	p, _ = p.WithCard(place.PhotoPoint{X: 300, Y: 200}, nil)
+	p, pile := p.WithPile(place.PhotoPoint{X: 500, Y: 700})
+	p, _ = p.WithPile(place.PhotoPoint{X: 700, Y: 700})
+	return d.Touched(p.Valued(pile, &value))
 }
 
 // earlier is a study with something in every field of the first form.
@@ -216,7 +219,7 @@ func TestDamagedStudiesAreRefused(t *testing.T) {
 		"sheet":           spoilt(t, `"sheet": 0`, `"sheet": 9`),
 		"division":        spoilt(t, `"edges_lightness": []`, `"edges_lightness": [60, 40]`),
 		"no form":         []byte(`{"name": "x"}`),
-		"form nought":     spoilt(t, `"maulstick_study": 5`, `"maulstick_study": 0`),
+		"form nought":     spoilt(t, `"maulstick_study": 6`, `"maulstick_study": 0`),
 		"too long":        bytes.Repeat([]byte(" "), longestFile+1),
 	}
 	for name, data := range cases {
@@ -287,6 +290,30 @@ func withoutThird(fields map[string]any) {
 	}
 }
 
+// Of the fifth form notes and checks have no cards yet.
+func TestNotesOfTheFifthFormHaveNoCards(t *testing.T) {
+	var fields map[string]any
+	if err := json.Unmarshal(encoded(t, worked()), &fields); err != nil {
+		t.Fatal(err)
+	}
+	fields["maulstick_study"] = 5
+	for _, list := range []string{"log", "checked"} {
+		for _, one := range fields[list].([]any) {
+			delete(one.(map[string]any), "cards")
+		}
+	}
+	data, err := json.Marshal(fields)
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := worked()
+	want.Log = withCards(want.Log)
+	want.Checked[0].Cards = 0
+	if d, err := Decode(data); err != nil || !reflect.DeepEqual(d, want) {
+		t.Errorf("it opens as %+v, %v, want %+v", d, err, want)
+	}
+}
+
 // withoutSecond takes out what the second form brought.
 func withoutSecond(fields map[string]any) {
 	for _, name := range []string{"finding", "shown", "parts"} {
@@ -298,7 +325,7 @@ func withoutSecond(fields map[string]any) {
 }
 
 func TestNewerStudyOpensToBeLookedAt(t *testing.T) {
-	data := spoilt(t, `"maulstick_study": 5`, `"brush": {"hog": 12}, "maulstick_study": 7`)
+	data := spoilt(t, `"maulstick_study": 6`, `"brush": {"hog": 12}, "maulstick_study": 7`)
 	d, err := Decode(data)
 	var newer *Newer
 	if !errors.As(err, &newer) || newer.Found != 7 || !strings.Contains(err.Error(), "newer") || newer.Hint() == "" {
@@ -312,7 +339,7 @@ func TestNewerStudyOpensToBeLookedAt(t *testing.T) {
 	if _, err := Encode(d); err == nil {
 		t.Error("a study of a newer form was written, and lost what is not understood here")
 	}
-	if d, err := Decode([]byte(`{"maulstick_study": 6, "id": 5}`)); !errors.As(err, &newer) || !reflect.DeepEqual(d, Document{}) {
+	if d, err := Decode([]byte(`{"maulstick_study": 7, "id": 5}`)); !errors.As(err, &newer) || !reflect.DeepEqual(d, Document{}) {
 		t.Errorf("a newer study that cannot be read gave %+v and %v", d, err)
 	}
 }
@@ -397,7 +424,7 @@ func TestNewerFileOpensToBeLookedAt(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	data := strings.Replace(string(good), `"maulstick_study": 5`, `"maulstick_study": 6`, 1)
+	data := strings.Replace(string(good), `"maulstick_study": 6`, `"maulstick_study": 7`, 1)
 	d, photo, err := DecodeFile([]byte(data))
 	var newer *Newer
 	if !errors.As(err, &newer) || !bytes.Equal(photo, photograph) || d.Name != worked().Name {

@@ -21,6 +21,7 @@ type Entry struct {
 
 	Corners []place.PhotoPoint `json:"corners_px"` // of the canvas on it, as the painter put them: four, or none
 	Arrows  []Arrow            `json:"arrows"`     // that the painter has drawn on it
+	Cards   []CardTouch        `json:"cards"`      // grey cards on it that the painter has touched
 }
 
 // The limits of a log.
@@ -50,7 +51,7 @@ func (d Document) WithEntry(at time.Time, stage, words string, photograph *Refer
 	if stage == "" && words == "" && photograph == nil || len(d.Log) >= MostEntries {
 		return d
 	}
-	e := Entry{ID: d.NextEntry, Time: at.UTC().Truncate(time.Second), Stage: stage, Words: words, Corners: []place.PhotoPoint{}, Arrows: []Arrow{}}
+	e := Entry{ID: d.NextEntry, Time: at.UTC().Truncate(time.Second), Stage: stage, Words: words, Corners: []place.PhotoPoint{}, Arrows: []Arrow{}, Cards: []CardTouch{}}
 	if photograph != nil {
 		kept := *photograph
 		kept.Name = tidy(kept.Name)

@@ -20,7 +20,7 @@ type Palette struct {
 
 // CardTouch is a grey card as it was touched.
 type CardTouch struct {
-	ID    int           `json:"id"` // never used twice in a study, from 1
+	ID    int           `json:"id"` // of a palette never used twice in a study, from 1
 	X     float64       `json:"x_px"`
 	Y     float64       `json:"y_px"`
 	Value *colour.Value `json:"munsell_value"` // null while it has not been named
@@ -28,7 +28,7 @@ type CardTouch struct {
 
 // PileTouch is a mixed pile as it was touched.
 type PileTouch struct {
-	ID   int           `json:"id"` // as that of a card
+	ID   int           `json:"id"` // never used twice in a study, not by a card either
 	X    float64       `json:"x_px"`
 	Y    float64       `json:"y_px"`
 	Card *colour.Value `json:"card_munsell_value"` // that it is to match; null for that of its nearest planned pile
@@ -52,10 +52,10 @@ func (d Document) WithPalette(photograph Reference) Document {
 	return d
 }
 
-// onPixel is the centre of the pixel of the palette's photograph that is nearest to a
-// place; ok is false without a photograph, and for what is no place.
-func (d Document) onPixel(at place.PhotoPoint) (x, y float64, ok bool) {
-	r := d.Palette.Photograph
+// onPixel is the centre of the pixel of the photograph that is nearest to a place; ok is
+// false without a photograph, and for what is no place.
+func (p Palette) onPixel(at place.PhotoPoint) (x, y float64, ok bool) {
+	r := p.Photograph
 	if r == nil || !finite(at.X) || !finite(at.Y) {
 		return 0, 0, false
 	}
@@ -63,41 +63,36 @@ func (d Document) onPixel(at place.PhotoPoint) (x, y float64, ok bool) {
 	return centre(at.X, r.Width), centre(at.Y, r.Height), true
 }
 
-// WithCardTouch is the study with a grey card touched, of a value or, for nil, of one that
-// is not named yet; id is its number, 0 where there is no more room.
-func (d Document) WithCardTouch(at place.PhotoPoint, value *colour.Value) (touched Document, id int) {
-	p := d.Palette
-	x, y, ok := d.onPixel(at)
+// WithCard is the palette with a grey card touched, of a value or, for nil, of one that is
+// not named yet; id is its number, 0 where there is no more room.
+func (p Palette) WithCard(at place.PhotoPoint, value *colour.Value) (touched Palette, id int) {
+	x, y, ok := p.onPixel(at)
 	if !ok || len(p.Cards) >= MostCardTouches {
-		return d, 0
+		return p, 0
 	}
 	p.Cards = append(slices.Clone(p.Cards), CardTouch{ID: p.Next, X: x, Y: y, Value: value})
 	p.Next++
-	id, d.Palette = p.Next-1, p
-	return d, id
+	return p, p.Next - 1
 }
 
-// WithPileTouch is the study with a pile touched; id is its number, 0 where there is no
-// more room.
-func (d Document) WithPileTouch(at place.PhotoPoint) (touched Document, id int) {
-	p := d.Palette
-	x, y, ok := d.onPixel(at)
+// WithPile is the palette with a pile touched; id is its number, 0 where there is no more
+// room.
+func (p Palette) WithPile(at place.PhotoPoint) (touched Palette, id int) {
+	x, y, ok := p.onPixel(at)
 	if !ok || len(p.Piles) >= MostPileTouches {
-		return d, 0
+		return p, 0
 	}
 	p.Piles = append(slices.Clone(p.Piles), PileTouch{ID: p.Next, X: x, Y: y})
 	p.Next++
-	id, d.Palette = p.Next-1, p
-	return d, id
+	return p, p.Next - 1
 }
 
-// MovedTouch is the study with a card or a pile touched elsewhere.
-func (d Document) MovedTouch(id int, at place.PhotoPoint) Document {
-	x, y, ok := d.onPixel(at)
+// Moved is the palette with a card or a pile touched elsewhere.
+func (p Palette) Moved(id int, at place.PhotoPoint) Palette {
+	x, y, ok := p.onPixel(at)
 	if !ok {
-		return d
+		return p
 	}
-	p := d.Palette
 	p.Cards, p.Piles = slices.Clone(p.Cards), slices.Clone(p.Piles)
 	for i := range p.Cards {
 		if p.Cards[i].ID == id {
@@ -109,14 +104,12 @@ func (d Document) MovedTouch(id int, at place.PhotoPoint) Document {
 			p.Piles[i].X, p.Piles[i].Y = x, y
 		}
 	}
-	d.Palette = p
-	return d
+	return p
 }
 
-// ValuedTouch is the study with a card of another value, or a pile that is to match
-// another card; nil for a card without a name, or the card of the nearest planned pile.
-func (d Document) ValuedTouch(id int, value *colour.Value) Document {
-	p := d.Palette
+// Valued is the palette with a card of another value, or a pile that is to match another
+// card; nil for a card without a name, or the card of the nearest planned pile.
+func (p Palette) Valued(id int, value *colour.Value) Palette {
 	p.Cards, p.Piles = slices.Clone(p.Cards), slices.Clone(p.Piles)
 	for i := range p.Cards {
 		if p.Cards[i].ID == id {
@@ -128,35 +121,68 @@ func (d Document) ValuedTouch(id int, value *colour.Value) Document {
 			p.Piles[i].Card = value
 		}
 	}
+	return p
+}
+
+// Without is the palette without a touch of a card or a pile.
+func (p Palette) Without(id int) Palette {
+	p.Cards = slices.DeleteFunc(slices.Clone(p.Cards), func(c CardTouch) bool { return c.ID == id })
+	p.Piles = slices.DeleteFunc(slices.Clone(p.Piles), func(t PileTouch) bool { return t.ID == id })
+	return p
+}
+
+// Touched is the study with other touches on the photograph of its cards and piles.
+func (d Document) Touched(p Palette) Document {
+	p.Photograph = d.Palette.Photograph
 	d.Palette = p
 	return d
 }
 
-// WithoutTouch is the study without a touch of a card or a pile.
-func (d Document) WithoutTouch(id int) Document {
-	p := d.Palette
-	p.Cards = slices.DeleteFunc(slices.Clone(p.Cards), func(c CardTouch) bool { return c.ID == id })
-	p.Piles = slices.DeleteFunc(slices.Clone(p.Piles), func(t PileTouch) bool { return t.ID == id })
-	d.Palette = p
+// Shown is what is touched on the photograph of a note: grey cards that were photographed
+// with the canvas, and no piles.
+func (e Entry) Shown() Palette {
+	p := newPalette()
+	p.Photograph, p.Cards = e.Photograph, e.Cards
+	for _, c := range e.Cards {
+		p.Next = max(p.Next, c.ID+1)
+	}
+	return p
+}
+
+// TouchedOn is the study with other grey cards touched on the photograph of a note.
+func (d Document) TouchedOn(entry int, p Palette) Document {
+	i := d.findEntry(entry)
+	if i < 0 || d.Log[i].Photograph == nil {
+		return d
+	}
+	d.Log = slices.Clone(d.Log)
+	d.Log[i].Cards = p.Cards
 	return d
 }
 
 func (d Document) checkPalette() error {
-	p := d.Palette
+	if err := d.Palette.check(); err != nil {
+		return fmt.Errorf("the palette: %w", err)
+	}
+	return nil
+}
+
+// check holds a photograph and what is touched on it to the rules.
+func (p Palette) check() error {
 	switch {
 	case p.Cards == nil || len(p.Cards) > MostCardTouches:
 		return fmt.Errorf("%d touched cards are not 0 to %d", len(p.Cards), MostCardTouches)
 	case p.Piles == nil || len(p.Piles) > MostPileTouches:
 		return fmt.Errorf("%d touched piles are not 0 to %d", len(p.Piles), MostPileTouches)
 	case p.Next < 1 || p.Next > highest:
-		return fmt.Errorf("next %d of the palette is not 1 to %d", p.Next, highest)
+		return fmt.Errorf("next %d of touches is not 1 to %d", p.Next, highest)
 	case p.Photograph == nil && len(p.Cards)+len(p.Piles) > 0:
 		return errors.New("cards or piles are touched on no photograph")
 	case p.Photograph == nil:
 		return nil
 	}
 	if err := p.Photograph.check(); err != nil {
-		return fmt.Errorf("the palette: %w", err)
+		return err
 	}
 	seen := map[int]bool{}
 	for _, c := range p.Cards {
@@ -176,11 +202,11 @@ func (d Document) checkPalette() error {
 func (p Palette) checkTouch(id int, x, y float64, value *colour.Value, seen map[int]bool) error {
 	switch {
 	case id < 1 || id >= p.Next || seen[id]:
-		return fmt.Errorf("touch number %d of the palette is used twice or was never given", id)
+		return fmt.Errorf("touch number %d is used twice or was never given", id)
 	case !within(x, 0, float64(p.Photograph.Width)) || !within(y, 0, float64(p.Photograph.Height)):
-		return fmt.Errorf("touch %d of the palette at %v, %v is not on its photograph", id, x, y)
+		return fmt.Errorf("touch %d at %v, %v is not on its photograph", id, x, y)
 	case value != nil && !within(float64(*value), 0, 10):
-		return fmt.Errorf("touch %d of the palette has value %v, which is not 0 to 10", id, float64(*value))
+		return fmt.Errorf("touch %d has value %v, which is not 0 to 10", id, float64(*value))
 	}
 	seen[id] = true
 	return nil

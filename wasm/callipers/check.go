@@ -15,7 +15,7 @@ func (c *callipers) find(message js.Value, answer map[string]any) error {
 	if err != nil {
 		return err
 	}
-	painting, err := c.picture("painting")
+	painting, err := c.picture("photograph")
 	if err != nil {
 		return err
 	}
@@ -33,7 +33,7 @@ func (c *callipers) check(message js.Value, answer map[string]any) (transfer []a
 	if err != nil {
 		return nil, err
 	}
-	painting, err := c.picture("painting")
+	painting, err := c.picture("photograph")
 	if err != nil {
 		return nil, err
 	}

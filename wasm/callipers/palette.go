@@ -15,7 +15,7 @@ func (c *callipers) palette(message js.Value, answer map[string]any) error {
 	if err := ask.UnmarshalBinary(worker.Bytes(message.Get("ask"))); err != nil {
 		return err
 	}
-	picture, err := c.picture("palette")
+	picture, err := c.picture("photograph")
 	if err != nil {
 		return err
 	}

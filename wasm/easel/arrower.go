@@ -15,7 +15,7 @@ import (
 func init() {
 	for name, do := range map[string]func(*Easel){
 		"arrow-new":  (*Easel).newArrow,
-		"arrow-away": (*Easel).takeArrowAway,
+		"arrow-away": (*Easel).takeChosenAway,
 	} {
 		keys[name] = do
 	}
@@ -119,6 +119,15 @@ func (e *Easel) newArrow() {
 	e.says.news = "An arrow stands in the middle. Move its two ends: where it belongs, and where it is painted."
 }
 
+// takeChosenAway takes the chosen arrow away, or the chosen card while cards are touched.
+func (e *Easel) takeChosenAway() {
+	if e.carding() {
+		e.takeTouchAway()
+		return
+	}
+	e.takeArrowAway()
+}
+
 // takeArrowAway takes the chosen arrow away.
 func (e *Easel) takeArrowAway() {
 	if n, ok := e.checkedEntry(); ok && e.painting.arrow > 0 {
@@ -131,7 +140,7 @@ func (e *Easel) takeArrowAway() {
 // arrowShown is the painter's arrow that has handles: the chosen one.
 func (e *Easel) arrowShown() (study.Arrow, bool) {
 	k, all := e.painting.arrow-1, e.arrows()
-	if k < 0 || k >= len(all) || !e.onCheck("painting") || e.cornering() {
+	if k < 0 || k >= len(all) || !e.onCheck("painting") || e.putting() {
 		return study.Arrow{}, false
 	}
 	return all[k], true
@@ -197,7 +206,7 @@ func (e *Easel) arrowTimes() float64 {
 
 // checkStrokes are the arrows over the picture: of the slips, and of the painter.
 func (e *Easel) checkStrokes() []render.Stroke {
-	if !e.onCheck("painting") || e.cornering() || e.painting.told != "drawing" {
+	if !e.onCheck("painting") || e.putting() || e.painting.told != "drawing" {
 		return nil
 	}
 	var all []render.Stroke

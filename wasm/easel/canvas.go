@@ -67,7 +67,7 @@ func (e *Easel) Type(field, text string) {
 		e.boardDo(e.doc().NamedPin(e.chosenPin(), text), fmt.Sprintf("name pin %d", e.chosenPin()))
 	case "borrow-words":
 		e.board.words, e.board.note = text, ""
-	case "card-value", "pile-card":
+	case "card-value", "canvas-card", "pile-card":
 		e.typeTouch(text)
 	case "log-stage":
 		_, words := e.entryFields()

@@ -61,6 +61,19 @@ func (e *Easel) outlineOf(n study.Entry) (check.Canvas, bool) {
 // then in the place of the one on the easel.
 func (e *Easel) cornering() bool { return e.tool.tool == canvasser && e.onCheck("painting") }
 
+// carding says whether the grey cards on the canvas's photograph are being touched: it is in
+// the place of the one on the easel then, too.
+func (e *Easel) carding() bool {
+	if e.tool.tool != carder || !e.onCheck("painting") {
+		return false
+	}
+	_, ok := e.checkedEntry()
+	return ok
+}
+
+// putting says whether corners or cards are being put on the canvas's photograph.
+func (e *Easel) putting() bool { return e.cornering() || e.carding() }
+
 // canvasAside is the photograph that the corners are put on.
 func (e *Easel) canvasAside() (aside, bool) {
 	n, ok := e.checkedEntry()

@@ -81,7 +81,7 @@ func (e *Easel) writeEntry() { e.addEntry(nil) }
 func (e *Easel) Logged(ref study.Reference) {
 	if e.history != nil {
 		e.addEntry(&ref)
-		if log := e.doc().Log; len(log) > 0 && !e.cornering() {
+		if log := e.doc().Log; len(log) > 0 && !e.putting() {
 			e.turnToEntry(log[len(log)-1].ID)
 		}
 	}

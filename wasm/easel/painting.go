@@ -60,7 +60,7 @@ func init() {
 		"painting-earlier": func(e *Easel) { e.otherPhotograph(-1) },
 		"painting-later":   func(e *Easel) { e.otherPhotograph(+1) },
 		"painting-corners": (*Easel).pressCorners,
-		"painting-find":    (*Easel).findCanvas,
+		"painting-find":    (*Easel).findOn,
 		"painting-check":   (*Easel).checkPainting,
 		"painting-stop":    (*Easel).stopChecking,
 	} {
@@ -108,7 +108,7 @@ func (e *Easel) otherPhotograph(by int) {
 func (e *Easel) turnToEntry(id int) {
 	e.settle()
 	e.stopChecking()
-	e.row, e.painting.arrow, e.painting.failed = "", 0, ""
+	e.row, e.painting.arrow, e.painting.failed, e.palette.chosen = "", 0, "", 0
 	e.painting.entry = id
 	if e.tool.tool == canvasser {
 		e.takeCorners()
@@ -124,7 +124,7 @@ func (e *Easel) asking() (ask PaintingAsk, ok bool) {
 		return ask, false
 	}
 	ask = PaintingAsk{Photograph: *n.Photograph, Part: d.Crop(), Ask: verdict.Ask{
-		Canvas: d.Size(), Steps: d.Look.Flat(), Smallest: d.Finding.Smallest,
+		Canvas: d.Size(), Steps: d.Look.Flat(), Smallest: d.Finding.Smallest, Cards: named(n.Cards),
 	}}
 	if len(n.Corners) == 4 {
 		ask.Ask.Corners = n.Corners
@@ -147,6 +147,16 @@ func (e *Easel) pose(ask PaintingAsk) {
 	e.host.CheckPainting(p.last, ask)
 }
 
+// findOn finds what is being put on the photograph of the canvas: its cards, or else its
+// corners.
+func (e *Easel) findOn() {
+	if e.carding() {
+		e.findPatches()
+		return
+	}
+	e.findCanvas()
+}
+
 // findCanvas has the canvas found, in place of corners that the painter put.
 func (e *Easel) findCanvas() {
 	n, there := e.checkedEntry()
@@ -154,7 +164,7 @@ func (e *Easel) findCanvas() {
 		if len(n.Corners) > 0 {
 			e.do(e.doc().WithCorners(n.ID), "")
 		}
-		ask.Find, ask.Ask.Corners, ask.Ask.Outline = true, nil, nil
+		ask.Find, ask.Ask.Corners, ask.Ask.Outline, ask.Ask.Cards = true, nil, nil, nil
 		e.pose(ask)
 	}
 }
@@ -254,7 +264,9 @@ func (e *Easel) tookCheck(entry int, answer verdict.Answer, both verdict.Picture
 	if p.seen == seenReference {
 		p.seen = seenOver
 	}
-	e.do(e.doc().WithCheck(e.kept(entry, answer)), "")
+	kept := e.kept(entry, answer)
+	kept.Cards = len(p.to.Ask.Cards)
+	e.do(e.doc().WithCheck(kept), "")
 	e.says.news = "The painting is checked. " + e.paintingNote()
 }
 

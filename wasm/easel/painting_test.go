@@ -281,7 +281,7 @@ func TestCornersArePut(t *testing.T) {
 	b.layAsAsked(400, 600)
 	b.NudgeHandle("canvas-1", 5, 0)
 	b.press("painting-corners")
-	b.wantText("painting-note", "Something else is asked for now, other corners, steps or another canvas: check it again.")
+	b.wantText("painting-note", "Something else is asked for now, other corners, cards, steps or another canvas: check it again.")
 	b.press("painting-find")
 	if ask := b.checks[len(b.checks)-1]; !ask.Find || len(b.doc().Log[0].Corners) != 0 {
 		t.Errorf("asked is %+v, corners are %v", ask, b.doc().Log[0].Corners)
@@ -394,7 +394,7 @@ func TestStagesTellTheWay(t *testing.T) {
 	}
 	b.wantText("stages-way", "From the first check to the last places went from 3/16 in to 1/16 in off, values from 0.8 to 0.2 of a step.")
 	b.press("stage-1", "stage-77")
-	b.wantText("stages-note", "Of 3 places the middle one lay 3/16 in off; the whole: 1/4 in too far right. 2 parts slipped, by 7/8 in at most. Values were off by 0.8 of a step over the area compared; 1 of 2 shapes surely.")
+	b.wantText("stages-note", "Of 3 places the middle one lay 3/16 in off; the whole: 1/4 in too far right. 2 parts slipped, by 7/8 in at most. Values, without grey cards, were off by 0.8 of a step over the area compared; 1 of 2 shapes surely.")
 	b.press("stages-away")
 	if len(b.doc().Checked) != 1 || b.doc().Checked[0].Entry != 2 {
 		t.Errorf("left are %+v", b.doc().Checked)

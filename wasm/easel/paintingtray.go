@@ -22,22 +22,23 @@ func init() {
 
 // facePainting is the part of the Check tray about the painting.
 func (e *Easel) facePainting(f *Face) {
-	p := &e.painting
+	p, carding, away := &e.painting, e.carding(), e.putting()
 	for name, way := range seenKeys {
 		f.Pressed["key-"+name] = p.seen == way
-		e.disable(f, name, e.compared() == nil || e.cornering())
+		e.disable(f, name, e.compared() == nil || away)
 	}
 	for _, told := range toldKeys {
 		f.Pressed["key-told-"+told] = p.told == told
-		e.disable(f, "told-"+told, e.cornering() || e.verdict() == nil && told != "drawing")
+		e.disable(f, "told-"+told, away || e.verdict() == nil && told != "drawing")
 	}
 	f.Text["key-seen-turn"] = "In turn"
 	if p.seen == seenTurn {
 		f.Text["key-seen-turn"] = map[bool]string{true: "Painting", false: "Reference"}[p.other]
 	}
 	f.Value["painting-mix"] = fmt.Sprintf("%.0f", 100*p.mix)
-	f.Disabled["painting-mix"] = e.still() || e.compared() == nil || e.cornering() || p.seen != seenOver && p.seen != seenSplit
-	f.Pressed["key-painting-corners"] = e.cornering()
+	f.Disabled["painting-mix"] = e.still() || e.compared() == nil || away || p.seen != seenOver && p.seen != seenSplit
+	f.Pressed["key-painting-corners"], f.Pressed["key-painting-cards"] = e.cornering(), carding
+	f.Hidden["canvas-cards"], f.Hidden["painting-both"] = !carding, carding
 	f.Pressed["key-arrow-draw"] = e.tool.tool == arrower
 	all := e.photographed()
 	n, ok := e.checkedEntry()
@@ -45,15 +46,24 @@ func (e *Easel) facePainting(f *Face) {
 	e.disable(f, "painting-earlier", !ok || n.ID == all[0].ID)
 	e.disable(f, "painting-later", !ok || n.ID == all[len(all)-1].ID)
 	e.disable(f, "painting-corners", !ok)
+	e.disable(f, "painting-cards", !ok)
 	e.disable(f, "painting-find", !asking || p.busy || len(ask.Ask.Corners) == 0 && ask.Ask.Outline != nil)
 	e.disable(f, "painting-check", !asking || p.busy)
 	for _, key := range []string{"arrow-draw", "arrow-new"} {
-		e.disable(f, key, !asking || e.cornering())
+		e.disable(f, key, !asking || away)
 	}
 	e.disable(f, "arrow-away", p.arrow == 0 || p.arrow > len(e.arrows()))
+	if carding {
+		_, chosen := e.chosenTouch()
+		e.disable(f, "arrow-away", !chosen)
+		e.disable(f, "painting-find", e.palette.finding)
+	}
 	f.Text["painting-note"], f.Text["painting-doubt"], f.Text["painting-which"] = e.paintingNote(), e.paintingDoubt(), e.paintingWhich()
 	f.Rows["painting-rows"] = nil
-	if e.onCheck("painting") && !e.cornering() {
+	switch {
+	case carding:
+		e.listCards(f, "painting-rows")
+	case e.onCheck("painting") && !away:
 		e.listFound(f)
 	}
 	e.faceOutline(f)
@@ -105,6 +115,8 @@ func (e *Easel) paintingNote() string {
 		return "Type the size of the canvas under Line first: what is off is told on it."
 	case !photographed:
 		return "Freeze the canvas in the Camera part and put it into the log, or open a photograph of it. The whole canvas has to be on it."
+	case e.carding():
+		return e.paletteNote()
 	case e.cornering() && e.laying() != "":
 		return e.laying()
 	case p.failed != "":
@@ -120,7 +132,7 @@ func (e *Easel) paintingNote() string {
 	case a == nil:
 		return "Check it: its canvas is found, squared up and held against the reference. Where that is not sure you are asked for its corners."
 	case e.stale():
-		return "Something else is asked for now, other corners, steps or another canvas: check it again."
+		return "Something else is asked for now, other corners, cards, steps or another canvas: check it again."
 	}
 	return e.foundNote(a)
 }
@@ -276,16 +288,23 @@ func lowered(s string) string {
 	return strings.ToLower(s[:1]) + s[1:]
 }
 
-// paintingDoubt says what the figures that are listed cannot tell.
+// paintingDoubt says what the figures that are listed cannot tell, or what light and
+// exposure were taken from; of cards that are touched, what they are good for.
 func (e *Easel) paintingDoubt() string {
+	if e.carding() {
+		return strings.TrimSpace(sentence(e.cardsVerdict()) + " " + e.cardsTold())
+	}
 	a := e.verdict()
-	if a == nil || e.cornering() || e.stale() {
+	if a == nil || e.putting() || e.stale() {
 		return ""
 	}
 	for _, n := range a.Notes {
 		if n.Of == e.painting.told {
 			return sentence(n.Text)
 		}
+	}
+	if cards := len(e.painting.to.Ask.Cards); cards > 0 && e.painting.told == "values" && len(a.Values) > 0 {
+		return fmt.Sprintf("Light, exposure and the camera's curve are taken from your %d grey cards: the range of values is surer than without.", cards)
 	}
 	return ""
 }
@@ -440,7 +459,7 @@ const rowCloser = 2.5
 
 // goToRow goes to the place that the row looked at is about, or back to the whole.
 func (e *Easel) goToRow() {
-	if !e.onCheck("painting") || !e.ready() || e.cornering() {
+	if !e.onCheck("painting") || !e.ready() || e.putting() {
 		return
 	}
 	at, ok := e.rowPlace()

@@ -17,7 +17,7 @@ import (
 type paletteDesk struct {
 	last    int         // the number of the newest ReadPalette
 	asked   palette.Ask // with that
-	of      string      // the hash of the photograph it was about
+	of      string      // the photograph it was about
 	busy    bool
 	share   float64 // 0..1, of bringing the photograph
 	failed  string
@@ -57,19 +57,39 @@ func (e *Easel) onPalette() bool {
 	return e.history != nil && d.Tray == study.TrayCheck && (d.Parts.Check == "cards" || d.Parts.Check == "palette")
 }
 
-// paletteSeen says whether the photograph of cards and piles is in the easel's place.
-func (e *Easel) paletteSeen() bool { return e.onPalette() && e.doc().Palette.Photograph != nil }
+// paletteSeen says whether a photograph of cards, or of cards and piles, is in the easel's
+// place.
+func (e *Easel) paletteSeen() bool {
+	return e.carding() || e.onPalette() && e.doc().Palette.Photograph != nil
+}
 
 // onPiles says whether piles are touched, and not cards.
 func (e *Easel) onPiles() bool { return e.doc().Parts.Check == "palette" }
 
-// paletteAside is that photograph.
-func (e *Easel) paletteAside() aside {
-	r := *e.doc().Palette.Photograph
-	return aside{
-		name: "the photograph of the palette", reference: r,
-		crop: place.WholeCrop(place.Pixels{Width: r.Width, Height: r.Height}),
+// touched is that photograph, with what is touched on it: that of the palette, or of the
+// canvas while its cards are touched.
+func (e *Easel) touched() study.Palette {
+	if n, ok := e.checkedEntry(); ok && e.carding() {
+		return n.Shown()
 	}
+	return e.doc().Palette
+}
+
+// withTouched is the study with other touches on it.
+func (e *Easel) withTouched(p study.Palette) study.Document {
+	if n, ok := e.checkedEntry(); ok && e.carding() {
+		return e.doc().TouchedOn(n.ID, p)
+	}
+	return e.doc().Touched(p)
+}
+
+// paletteAside is that photograph as it is seen.
+func (e *Easel) paletteAside() aside {
+	r, name := *e.touched().Photograph, "the photograph of the palette"
+	if e.carding() {
+		name = "the cards on the photograph of the canvas"
+	}
+	return aside{name: name, reference: r, crop: place.WholeCrop(place.Pixels{Width: r.Width, Height: r.Height})}
 }
 
 // PaletteTaken takes a photograph of the cards and the palette, in place of the one there
@@ -96,24 +116,29 @@ func (e *Easel) cardsFrame() {
 
 // paletteAsk is what there is to ask about the photograph now.
 func (e *Easel) paletteAsk() palette.Ask {
-	d := e.doc()
+	d, p := e.doc(), e.touched()
 	a := palette.Ask{Step: stepWidth(d), Sheet: d.Look.Sheet, Find: e.palette.finding}
-	for _, c := range d.Palette.Cards {
-		if c.Value != nil {
-			a.Cards = append(a.Cards, card.Card{Value: *c.Value, At: place.PhotoPoint{X: c.X, Y: c.Y}})
-		}
-	}
-	if len(a.Cards) < 2 {
+	if a.Cards = named(p.Cards); len(a.Cards) < 2 {
 		a.Cards = nil
 		return a
 	}
-	for _, t := range d.Palette.Piles {
+	for _, t := range p.Piles {
 		a.Piles = append(a.Piles, palette.Touch{At: place.PhotoPoint{X: t.X, Y: t.Y}, Card: t.Card})
 	}
 	if found := e.currentAnswer(survey.Piles); found != nil {
 		a.Plan = planOf(*found.Piles)
 	}
 	return a
+}
+
+// named are the touched cards that have a value.
+func named(touched []study.CardTouch) (cards []card.Card) {
+	for _, c := range touched {
+		if c.Value != nil {
+			cards = append(cards, card.Card{Value: *c.Value, At: place.PhotoPoint{X: c.X, Y: c.Y}})
+		}
+	}
+	return cards
 }
 
 // planOf is the planned piles as they are asked with.
@@ -144,10 +169,15 @@ func (e *Easel) askPalette() {
 	if !e.paletteSeen() {
 		return
 	}
-	q, a, of := &e.palette, e.paletteAsk(), e.doc().Palette.Photograph.Hash
-	if q.of != of {
-		q.found, q.chosen, q.answer = nil, 0, palette.Answer{}
+	q, photograph := &e.palette, *e.touched().Photograph
+	of := photograph.Hash
+	if e.carding() { // which may be of the same photograph
+		of += " canvas"
 	}
+	if q.of != of {
+		q.found, q.finding, q.chosen, q.answer = nil, false, 0, palette.Answer{}
+	}
+	a := e.paletteAsk()
 	if q.of == of && reflect.DeepEqual(q.asked, a) {
 		return
 	}
@@ -158,7 +188,7 @@ func (e *Easel) askPalette() {
 		return
 	}
 	q.last++
-	e.host.ReadPalette(q.last, *e.doc().Palette.Photograph, a)
+	e.host.ReadPalette(q.last, photograph, a)
 }
 
 // PaletteReading says how far bringing the photograph of the ReadPalette of that number is,
@@ -217,7 +247,7 @@ func (e *Easel) untouched(places []place.PhotoPoint) []place.PhotoPoint {
 
 // patchHalf is half the side of what is read about a touch, in pixels of the photograph.
 func (e *Easel) patchHalf() float64 {
-	r := e.doc().Palette.Photograph
+	r := e.touched().Photograph
 	return card.HalfSide(place.Pixels{Width: r.Width, Height: r.Height})
 }
 
@@ -232,19 +262,19 @@ func (e *Easel) findPatches() {
 // takePatches takes all patches that were found for piles.
 func (e *Easel) takePatches() {
 	q := &e.palette
-	d, taken := e.doc(), 0
+	p, taken := e.doc().Palette, 0
 	for _, at := range q.found {
-		more, id := d.WithPileTouch(at)
+		more, id := p.WithPile(at)
 		if id == 0 {
 			break
 		}
-		d, taken = more, taken+1
+		p, taken = more, taken+1
 	}
-	if taken == 0 {
+	if taken == 0 || e.carding() {
 		return
 	}
 	e.settle()
-	e.do(d, "")
+	e.do(e.doc().Touched(p), "")
 	q.found, q.note = nil, "Taken for piles: "+fmt.Sprint(taken)+". Take away what is none."
 	e.says.news = q.note
 }
@@ -256,7 +286,7 @@ func (e *Easel) takeTouchAway() {
 		return
 	}
 	e.settle()
-	e.do(e.doc().WithoutTouch(t.id), "")
+	e.do(e.withTouched(e.touched().Without(t.id)), "")
 	e.palette.chosen, e.palette.value, e.palette.note = 0, field{}, "Taken away. Undo brings it back."
 	e.says.news = e.palette.note
 }

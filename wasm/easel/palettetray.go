@@ -20,12 +20,12 @@ func (e *Easel) faceCards(f *Face) {
 	t, chosen := e.chosenTouch()
 	chosen = chosen && !t.pile
 	f.Text["cards-verdict"], f.Text["cards-told"], f.Text["measure-note"] = e.cardsVerdict(), e.cardsTold(), e.paletteNote()
-	f.Value["card-value"], f.Disabled["card-value"] = "", e.still() || !chosen
-	if chosen && t.value != nil {
-		f.Value["card-value"] = valueText(*t.value)
+	value := q.value.typed
+	if value == "" && chosen && t.value != nil {
+		value = valueText(*t.value)
 	}
-	if q.value.typed != "" {
-		f.Value["card-value"] = q.value.typed
+	for _, field := range []string{"card-value", "canvas-card"} {
+		f.Value[field], f.Disabled[field] = value, e.still() || !chosen
 	}
 	seen := e.paletteSeen()
 	e.disable(f, "cards-find", !seen || q.finding)
@@ -36,12 +36,16 @@ func (e *Easel) faceCards(f *Face) {
 	e.disable(f, "cards-use", len(values) < 2)
 	f.Hidden["key-palette-again"], f.Hidden["palette-once"] = q.failed == "", q.failed == ""
 	e.disable(f, "camera-cards", !e.camera.frozen)
-	if !seen || e.onPiles() {
-		return
+	if seen && e.onCheck("cards") {
+		e.listCards(f, "shown-cards")
 	}
+}
+
+// listCards lists the touched cards.
+func (e *Easel) listCards(f *Face, list string) {
 	for _, c := range e.touches() {
 		if !c.pile {
-			f.Rows["shown-cards"] = append(f.Rows["shown-cards"], e.cardRow(c))
+			f.Rows[list] = append(f.Rows[list], e.cardRow(c))
 		}
 	}
 }
@@ -111,17 +115,13 @@ func (e *Easel) cardsTold() string {
 
 // paletteNote says what became of what was last done, or what can be done next.
 func (e *Easel) paletteNote() string {
-	q, d := &e.palette, e.doc()
-	named := 0
-	for _, c := range d.Palette.Cards {
-		if c.Value != nil {
-			named++
-		}
-	}
-	switch {
-	case e.history == nil:
+	if e.history == nil {
 		return ""
-	case d.Palette.Photograph == nil:
+	}
+	q, p := &e.palette, e.touched()
+	named := len(named(p.Cards))
+	switch {
+	case p.Photograph == nil:
 		return "Photograph your grey cards beside the palette, in one light, and open the photograph; or freeze them under Camera."
 	case e.laying() != "":
 		return e.laying()
@@ -133,14 +133,19 @@ func (e *Easel) paletteNote() string {
 		return fmt.Sprintf("Reading the photograph: %.0f %%", 100*q.share)
 	case q.note != "":
 		return q.note
-	case named < len(d.Palette.Cards):
+	case e.carding() && len(p.Cards) == 0:
+		return "Touch the grey cards that are on it, the darkest first. Without any, light and exposure are fitted to the values."
+	case named < len(p.Cards):
 		return "Type the value of each card that has none: Munsell 0 to 10, or L52 for the lightness printed on it."
 	case named < 2:
 		return "Touch two to five cards, a dark and a light one among them, and name each."
-	case e.onPiles() && len(d.Palette.Piles) == 0:
+	case e.onPiles() && len(p.Piles) == 0:
 		return "Touch the middle of each pile, or have even patches found."
 	case e.onPiles():
 		return "Touch a card to hold the chosen pile against it. Without one it is held against its step's."
+	}
+	if e.carding() {
+		return "Touch a card to move it or to name it. Then check the painting."
 	}
 	return "Touch a card to move it or to name it. Then turn to Palette for the piles."
 }

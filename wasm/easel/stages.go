@@ -147,7 +147,11 @@ func (e *Easel) stageNote(c study.Checked, chosen bool) string {
 		}
 	}
 	if c.Shapes > 0 {
-		text += fmt.Sprintf(" Values were off by %s of a step over the area compared; %d of %d shapes surely.", stepText(c.Steps), c.StepsOff, c.Shapes)
+		by := "without grey cards"
+		if c.Cards > 0 {
+			by = fmt.Sprintf("by %d grey cards", c.Cards)
+		}
+		text += fmt.Sprintf(" Values, %s, were off by %s of a step over the area compared; %d of %d shapes surely.", by, stepText(c.Steps), c.StepsOff, c.Shapes)
 	}
 	if c.Declined != "" {
 		text += " " + sentence(c.Declined)

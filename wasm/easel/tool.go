@@ -24,12 +24,13 @@ const (
 	parter         // draws round the part of the picture beside that is borrowed
 	canvasser      // puts the canvas's corners on its photograph
 	arrower        // draws from where something belongs to where it is painted
+	carder         // touches the grey cards on the canvas's photograph
 )
 
 // toolNames are the keys that take a tool up or lay it down.
 var toolNames = map[string]tool{
 	"crop-hand": cropper, "level-line": leveller, "plumb-line": plumber, "corners": cornerer,
-	"eye-draw": eyeTracer, "span-new": spanner, "board-part": parter, "arrow-draw": arrower,
+	"eye-draw": eyeTracer, "span-new": spanner, "board-part": parter, "arrow-draw": arrower, "painting-cards": carder,
 }
 
 // inHand is the tool that is in hand, and what is being done with it.
@@ -83,6 +84,9 @@ func (e *Easel) takeUp(t tool) {
 		e.tool.corners = firstCorners(e.doc().Pixels())
 	case parter:
 		e.takePart()
+	case carder:
+		e.painting.failed = ""
+		e.palette = paletteDesk{last: e.palette.last}
 	}
 }
 

@@ -21,7 +21,7 @@ type touch struct {
 
 // touches are the cards and the piles that are touched.
 func (e *Easel) touches() []touch {
-	p := e.doc().Palette
+	p := e.touched()
 	all := make([]touch, 0, len(p.Cards)+len(p.Piles))
 	for _, c := range p.Cards {
 		all = append(all, touch{id: c.ID, at: place.PhotoPoint{X: c.X, Y: c.Y}, value: c.Value})
@@ -128,7 +128,7 @@ func (e *Easel) matchCard(c touch) {
 	case c.value == nil:
 		e.palette.note = "That card has no value yet. Name it under Cards."
 	default:
-		e.do(e.doc().ValuedTouch(t.id, c.value), "")
+		e.do(e.withTouched(e.touched().Valued(t.id, c.value)), "")
 		e.palette.note = fmt.Sprintf("Pile %d is held against the card of value %s.", e.pileNumber(t.id), valueText(*c.value))
 	}
 	e.says.news = e.palette.note
@@ -137,17 +137,17 @@ func (e *Easel) matchCard(c touch) {
 // touchAnew touches a card or a pile, which then is the chosen one; false where there is
 // no more room.
 func (e *Easel) touchAnew(at place.PhotoPoint) bool {
-	d, id := e.doc(), 0
+	p, id := e.touched(), 0
 	if e.onPiles() {
-		d, id = d.WithPileTouch(at)
+		p, id = p.WithPile(at)
 	} else {
-		d, id = d.WithCardTouch(at, e.nextValue())
+		p, id = p.WithCard(at, e.nextValue())
 	}
 	if id == 0 {
 		e.palette.note = "There is no room for more. Take one away first."
 		return false
 	}
-	e.do(d, e.hand.run)
+	e.do(e.withTouched(p), e.hand.run)
 	e.palette.chosen = id
 	return true
 }
@@ -172,7 +172,7 @@ func (e *Easel) moveTouch(f finger) {
 		return
 	}
 	if at, ok := e.onPaletteAt(f.x, f.y); ok {
-		e.do(e.doc().MovedTouch(q.moves, place.PhotoPoint{X: at.X + q.offset.X, Y: at.Y + q.offset.Y}), e.hand.run)
+		e.do(e.withTouched(e.touched().Moved(q.moves, place.PhotoPoint{X: at.X + q.offset.X, Y: at.Y + q.offset.Y})), e.hand.run)
 	}
 }
 
@@ -191,9 +191,9 @@ func (e *Easel) nudgeTouch(right, down float64) bool {
 		return by
 	}
 	by := offset(to, from)
-	e.do(e.doc().MovedTouch(t.id, place.PhotoPoint{
+	e.do(e.withTouched(e.touched().Moved(t.id, place.PhotoPoint{
 		X: t.at.X + step(by.X, scale[0], math.Abs(right)), Y: t.at.Y + step(by.Y, scale[1], math.Abs(down)),
-	}), fmt.Sprintf("nudge touch %d", t.id))
+	})), fmt.Sprintf("nudge touch %d", t.id))
 	return true
 }
 
@@ -246,7 +246,7 @@ func (e *Easel) typeTouch(text string) {
 		return
 	}
 	if strings.TrimSpace(text) == "" {
-		e.do(e.doc().ValuedTouch(t.id, nil), "")
+		e.do(e.withTouched(e.touched().Valued(t.id, nil)), "")
 		return
 	}
 	v, err := colour.ParseValue(text)
@@ -257,7 +257,7 @@ func (e *Easel) typeTouch(text string) {
 		e.says.news = q.value.note
 		return
 	}
-	e.do(e.doc().ValuedTouch(t.id, &v), "")
+	e.do(e.withTouched(e.touched().Valued(t.id, &v)), "")
 }
 
 // pressTouch chooses a touch, or no longer.

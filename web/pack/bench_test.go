@@ -54,7 +54,7 @@ func BenchmarkCallipersEngine(b *testing.B) {
 			b.Fatalf("it answers %+v", a)
 		}
 		here := time.Since(start)
-		asked := append(laid("painting", pictures[1], nil), laid("reference", pictures[0], map[string]any{
+		asked := append(laid("photograph", pictures[1], nil), laid("reference", pictures[0], map[string]any{
 			"part": map[string]any{"x": crop.X, "y": crop.Y, "width": crop.Width, "height": crop.Height}, "side": 1200,
 		})...)
 		answers := answersTo(b, "callipers.js", program, append(asked, map[string]any{"kind": "check", "ask": question})...)

@@ -90,12 +90,12 @@ func TestCallipersAnswer(t *testing.T) {
 	}
 	crop := place.CentredCrop(reference.Size(), canvas)
 	part := map[string]any{"x": crop.X, "y": crop.Y, "width": crop.Width, "height": crop.Height}
-	asked := laid("painting", painting, nil)
+	asked := laid("photograph", painting, nil)
 	asked = append(asked, map[string]any{"kind": "find", "id": 7, "ask": question})
 	asked = append(asked, laid("reference", reference, map[string]any{"part": part, "side": 1200})...)
 	asked = append(asked,
 		map[string]any{"kind": "check", "id": 8, "ask": question},
-		map[string]any{"kind": "forget", "name": "painting"},
+		map[string]any{"kind": "forget", "name": "photograph"},
 		map[string]any{"kind": "check", "ask": question},
 		map[string]any{"kind": "find", "ask": []byte("nothing")},
 	)

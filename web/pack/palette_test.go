@@ -34,10 +34,10 @@ func TestCallipersReadPalettes(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	asked := append(laid("palette", p, nil),
+	asked := append(laid("photograph", p, nil),
 		map[string]any{"kind": "palette", "id": 5, "ask": question},
 		map[string]any{"kind": "palette", "ask": question[1:]},
-		map[string]any{"kind": "forget", "name": "palette"},
+		map[string]any{"kind": "forget", "name": "photograph"},
 		map[string]any{"kind": "palette", "ask": question},
 	)
 	answers := answersTo(t, "callipers.js", program, asked...)
