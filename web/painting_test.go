@@ -286,7 +286,8 @@ func TestCheckIsStoppedAndDeclined(t *testing.T) {
 	}
 }
 
-// fillPainting has the painting of the demo checked.
+// fillPainting has the painting of the demo checked, and measures the tray before with its
+// cards touched.
 func (p *tab) fillPainting() {
 	p.t.Helper()
 	p.press("tray-line")
@@ -296,5 +297,7 @@ func (p *tab) fillPainting() {
 	p.press("tray-check")
 	p.settle()
 	p.logs(onTheEasel)
+	p.touchCanvasCards(4)
+	p.measure(p.t, "painting's cards")
 	p.checks()
 }

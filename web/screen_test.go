@@ -141,7 +141,7 @@ func (p *tab) measureParts(t *testing.T, parts []string, size screenSize) {
 }
 
 // measure takes every measure of the page as it is now.
-func (p *tab) measure(t *testing.T, what string) {
+func (p *tab) measure(t testing.TB, what string) {
 	t.Helper()
 	for _, fault := range eval[[]string](p, `axe.run(document, {iframes: false}).then(r => r.violations.map(
 		v => v.id + ': ' + v.help + ' ' + v.nodes.map(n => n.target.join(' ') + ' ' + n.failureSummary).join(' | ')))`) {
@@ -207,7 +207,7 @@ const boxes = `(() => {
 	return faults; })()`
 
 // greyAround looks at the screen itself for colour beside the picture.
-func (p *tab) greyAround(t *testing.T, what string) {
+func (p *tab) greyAround(t testing.TB, what string) {
 	t.Helper()
 	over, screen := p.boxOf("overlay"), p.see()
 	subjects := append(eval[[]box](p, `[...document.querySelectorAll('.rows i, .rows img')].filter((e) => e.checkVisibility())

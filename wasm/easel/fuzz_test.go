@@ -73,6 +73,8 @@ var pressable = sync.OnceValue(func() []string {
 		{"use-row", []string{"0", "1", "9", "-1", "x"}}, {"stretcher", []string{"0", "3", "99", "-1", "x"}},
 		{"span", []string{"1", "2", "0", "-7"}}, {"pin", []string{"1", "2", "3", "9", "-1"}}, {"entry", []string{"1", "2", "3", "9"}},
 		{"row", []string{"borrowed-1", "borrowed-2", "borrowed-x"}},
+		{"part", study.CheckParts}, {"touch", []string{"1", "2", "9", "0", "-1", "x"}}, {"stage", []string{"1", "2", "9", "0", "-1"}},
+		{"row", []string{"slip-1", "slip-2", "slip-0", "value-1", "value-9", "order-1", "arrow-1", "arrow-2", "arrow-x", "lost-1", "kept-1"}},
 		{"strike", []string{"top:0", "top:304800", "left:203200", "top:304800=bottom:304800", "topleftcorner=bottomrightcorner", "", "\xff", "a b\nc", strings.Repeat("x", 200)}},
 	} {
 		for _, which := range kind.which {
@@ -87,11 +89,12 @@ var (
 		"33 x 70 in", "84x178cm", "", "0 x 1", "x", "\xff", "1 x 4000 in", "99 m x 1 mm", "stalk", "2' 9\" x 5' 10\"",
 		"1.5, 3.5, 5.5", "2 9", "5", "nan, 2", "0, 1e-9, 10", "2 in", "5 cm", "-1 in", "0", "50", "100", "1e999",
 		"1 1/2 in", "11 in", "4 x 3", "1 x 64", "65 x 2", "2", "0.1 mm", "35", "-20°", "1.5", "-44,9", "45.1", "77 1/2, 77 1/4",
-		"77 and", "8 x 10 in", "1 x 2 mm", "210 x 297", "300", "x 8", "24 x 36 in", "1 x 1 mm",
+		"77 and", "9", "L52", "8 x 10 in", "1 x 2 mm", "210 x 297", "300", "x 8", "24 x 36 in", "1 x 1 mm",
 	}
 	typedFields = []string{
 		"canvas", "mark-name", "study-name", "x", "cards", "smallest", "count", "turnover", "margin", "diagonals", "figures",
 		"tilt", "flat-size", "card-width", "paper", "span-name", "pin-name", "borrow-words", "log-stage", "log-words",
+		"painting-mix", "canvas-card", "card-value", "pile-card",
 	}
 	boardKeys = []string{"ArrowLeft", "ArrowRight", "ArrowUp", "ArrowDown", "+", "-", "0", "Delete", "Escape", "Enter", "PageUp", "PageDown", " ", "Tab"}
 )

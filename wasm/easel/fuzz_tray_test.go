@@ -7,16 +7,20 @@ import (
 	"testing"
 
 	"maulstick/render"
+	"maulstick/render/check"
 	"maulstick/render/palette"
 	"maulstick/render/photo"
 	"maulstick/render/place"
 	"maulstick/render/setout"
 	"maulstick/render/study"
+	"maulstick/render/verdict"
 )
 
 // actTrays does one message of a script about lines, the crop, spans or sheets.
 func (b *bench) actTrays(s *script) {
-	switch s.byte() % 12 {
+	switch s.byte() % 14 {
+	case 12, 13:
+		b.actPainting(s)
 	case 0:
 		b.answerLines(s)
 	case 1, 2:
@@ -24,7 +28,8 @@ func (b *bench) actTrays(s *script) {
 	case 3:
 		b.answerPrint(s)
 	case 4:
-		name := s.pick(append(slices.Clone(gripOrder), "corner-0", "corner-1", "corner-2", "corner-3", "corner-4", "x"))
+		name := s.pick(append(slices.Clone(gripOrder), "corner-0", "corner-1", "corner-2", "corner-3", "corner-4", "x",
+			"canvas-0", "canvas-1", "canvas-2", "canvas-3", "canvas-4", "arrow-from", "arrow-to", "part-top-left", "part-x"))
 		b.NudgeHandle(name, s.coordinate(), s.coordinate())
 	case 5:
 		b.Calibrated(s.coordinate() / 100)
@@ -100,6 +105,65 @@ func (b *bench) actPalette(s *script, ref study.Reference) {
 		}
 		b.PaletteRead(id, answer)
 	}
+}
+
+// actPainting does one message of a script about the check of the painting, its cards and
+// its stages.
+func (b *bench) actPainting(s *script) {
+	id := b.Easel.painting.last - int(s.byte()%4)/3
+	n := int(s.byte())%3 + 1
+	switch s.byte() % 10 {
+	case 0:
+		b.Logged(study.Reference{Name: "canvas.jpg", Hash: fmt.Sprintf("%064x", n), Bytes: n, Width: 500 + n, Height: 300 * n})
+	case 1:
+		b.CheckFailed(id, "it is missing")
+	case 2:
+		b.Checking(id, s.coordinate())
+	case 3:
+		b.Type(s.pick([]string{"painting-mix", "canvas-card"}), s.pick([]string{"2", "5", "9", "L52", "", "grey", "11", "NaN", "100"}))
+	case 4, 5:
+		b.Press(s.pick([]string{
+			"tray-check", "part-painting", "painting-check", "painting-corners", "painting-cards", "painting-find", "painting-stop",
+			"painting-earlier", "painting-later", "arrow-draw", "arrow-new", "arrow-away", "undo", "redo", "log-away",
+		}))
+	case 6:
+		b.Press(s.pick([]string{
+			"told-drawing", "told-values", "told-colour", "seen-over", "seen-turn", "seen-split", "seen-difference", "row-slip-1", "row-slip-2",
+			"row-value-1", "row-order-1", "row-arrow-1", "touch-1", "touch-2", "part-stages", "stage-1", "stage-2", "stages-again", "stages-away",
+		}))
+	default:
+		b.Checked(id, fuzzedVerdict(s), squaredUp(s.byte()%4 > 0))
+	}
+}
+
+// fuzzedVerdict is an answer to a check of any kind.
+func fuzzedVerdict(s *script) verdict.Answer {
+	a := verdictOf()
+	a.Canvas.Found = s.byte()%3 > 0
+	if !a.Canvas.Found {
+		a.Canvas.Bow = check.Bow{}
+	}
+	at := place.CanvasPoint{X: place.MM(s.byte()) * 5, Y: place.MM(s.byte()) * 5}
+	a.Slips[0].At, a.Values[0].At = at, at
+	switch s.byte() % 6 {
+	case 0:
+		return verdict.Answer{Err: "the corners cross", Hint: "put them in order"}
+	case 1:
+		return verdict.Answer{Declined: []string{"no outline is surely the canvas's"}, Help: "touch the corners", Nothing: true}
+	case 2:
+		return verdict.Answer{Canvas: a.Canvas, Declined: []string{"it shows too little"}, Help: "go on", Nothing: true}
+	case 3:
+		return verdict.Answer{Canvas: a.Canvas, Whole: a.Whole, Matches: a.Matches, Declined: []string{"its light is too uneven"}, Help: "use cards"}
+	}
+	return a
+}
+
+// squaredUp are the pictures that come with an answer, or none.
+func squaredUp(there bool) verdict.Pictures {
+	if there {
+		return squares()
+	}
+	return verdict.Pictures{}
 }
 
 // smallCopy is a small copy of that size.
@@ -254,6 +318,10 @@ var (
 	pinnedTo = []byte{20, 8, 0, 1, 0, 1}
 	written  = []byte{20, 8, 0, 1, 1}
 	laidOut  = []byte{20, 8, 0, 1, 9}
+	logged   = []byte{20, 12, 0, 1, 0}
+	checked  = []byte{20, 12, 0, 1, 7, 1, 40, 30, 5, 1}
+	outlined = []byte{20, 12, 0, 1, 7, 1, 40, 30, 2, 0}
+	refound  = []byte{20, 12, 0, 1, 7, 1, 40, 30, 1, 0}
 )
 
 // seeds are scripts to begin with.
@@ -273,5 +341,8 @@ func seeds() [][]byte {
 		slices.Concat(filled, typing("canvas", "8 x 10 in"), pressing("tray-study", "part-sheets", "print-cartoon"), typing("paper", "210 x 297"), pressing("print"), []byte{20, 3, 0, 0, 20}, pressing("plot-stop", "print"), []byte{20, 3, 0, 1}),
 		slices.Concat(filled, typing("canvas", "8 x 10 in"), pressing("tray-study", "part-board"), pinnedTo, pressing("board-beside"), laidOut, pressing("board-part"), drawn, typing("borrow-words", "stalk"), pressing("board-borrow", "row-borrowed-1", "board-work"), righted, pressing("undo"), righted, pressing("redo"), righted),
 		slices.Concat(filled, pressing("tray-study", "part-log"), written, written, pressing("entry-1", "entry-2", "log-beside"), laidOut, tapped, pressing("tray-place"), typing("log-words", "stalk"), pressing("undo", "log-add", "log-away")),
+		slices.Concat(filled, typing("canvas", "24 x 36 in"), pressing("tray-check", "part-painting"), logged, pressing("painting-check"), checked, pressing("row-slip-1", "told-values", "row-value-1", "seen-turn", "seen-turn", "arrow-draw"), drawn, pressing("row-arrow-1", "arrow-away", "part-stages", "stage-1", "stages-away", "undo", "undo")),
+		slices.Concat(filled, typing("canvas", "24 x 36 in"), pressing("tray-check", "part-painting"), logged, pressing("painting-corners"), outlined, laidOut, drawn, pressing("painting-check"), refound, laidOut, drawn, pressing("undo", "painting-find"), checked, pressing("undo", "undo")),
+		slices.Concat(filled, typing("canvas", "24 x 36 in"), pressing("tray-check", "part-painting"), logged, logged, pressing("painting-cards"), laidOut, tapped, typing("canvas-card", "5"), drawn, typing("canvas-card", "9"), pressing("painting-earlier", "painting-check"), checked, pressing("painting-later", "touch-1", "arrow-away", "undo", "undo", "undo")),
 	}
 }

@@ -44,7 +44,7 @@ func TestCardsOnTheCanvasAreHandedOver(t *testing.T) {
 	if doubt := f.Text["painting-doubt"]; !strings.HasPrefix(doubt, "Colours within 3 L*, greys within 1. ") {
 		t.Errorf("it says %q", doubt)
 	}
-	if rows := f.Rows["painting-rows"]; len(rows) != 3 || rows[1].Text != "Value 5" || !rows[2].Pressed || len(f.Rows["shown-cards"]) != 0 || len(f.Spots) != 3 || f.Value["canvas-card"] != "9.08" {
+	if rows := f.Rows["painting-rows"]; len(rows) != 3 || rows[1].Text != "Value 5" || !rows[2].Pressed || len(f.Rows["shown-cards"]) != 0 || len(f.Spots) != 3 || f.Value["canvas-card"] != "9.08" || f.Disabled["key-arrow-away"] || f.Disabled["key-painting-find"] {
 		t.Errorf("the rows are %+v, the spots %+v, the value is %s", f.Rows, f.Spots, f.Value["canvas-card"])
 	}
 	if d := b.doc(); len(d.Log[0].Cards) != 3 || len(d.Palette.Cards) != 0 {

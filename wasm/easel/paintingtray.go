@@ -38,26 +38,9 @@ func (e *Easel) facePainting(f *Face) {
 	f.Value["painting-mix"] = fmt.Sprintf("%.0f", 100*p.mix)
 	f.Disabled["painting-mix"] = e.still() || e.compared() == nil || away || p.seen != seenOver && p.seen != seenSplit
 	f.Pressed["key-painting-corners"], f.Pressed["key-painting-cards"] = e.cornering(), carding
-	f.Hidden["canvas-cards"], f.Hidden["painting-both"] = !carding, carding
+	f.Hidden["canvas-cards"], f.Hidden["painting-seen"], f.Hidden["painting-both"] = !carding, carding, carding
 	f.Pressed["key-arrow-draw"] = e.tool.tool == arrower
-	all := e.photographed()
-	n, ok := e.checkedEntry()
-	ask, asking := e.asking()
-	e.disable(f, "painting-earlier", !ok || n.ID == all[0].ID)
-	e.disable(f, "painting-later", !ok || n.ID == all[len(all)-1].ID)
-	e.disable(f, "painting-corners", !ok)
-	e.disable(f, "painting-cards", !ok)
-	e.disable(f, "painting-find", !asking || p.busy || len(ask.Ask.Corners) == 0 && ask.Ask.Outline != nil)
-	e.disable(f, "painting-check", !asking || p.busy)
-	for _, key := range []string{"arrow-draw", "arrow-new"} {
-		e.disable(f, key, !asking || away)
-	}
-	e.disable(f, "arrow-away", p.arrow == 0 || p.arrow > len(e.arrows()))
-	if carding {
-		_, chosen := e.chosenTouch()
-		e.disable(f, "arrow-away", !chosen)
-		e.disable(f, "painting-find", e.palette.finding)
-	}
+	e.facePaintingKeys(f)
 	f.Text["painting-note"], f.Text["painting-doubt"], f.Text["painting-which"] = e.paintingNote(), e.paintingDoubt(), e.paintingWhich()
 	f.Rows["painting-rows"] = nil
 	switch {
@@ -68,6 +51,29 @@ func (e *Easel) facePainting(f *Face) {
 	}
 	e.faceOutline(f)
 	e.faceArrow(f)
+}
+
+// facePaintingKeys is which keys of that part mean nothing now.
+func (e *Easel) facePaintingKeys(f *Face) {
+	p, all := &e.painting, e.photographed()
+	n, ok := e.checkedEntry()
+	ask, asking := e.asking()
+	e.disable(f, "painting-earlier", !ok || n.ID == all[0].ID)
+	e.disable(f, "painting-later", !ok || n.ID == all[len(all)-1].ID)
+	e.disable(f, "painting-corners", !ok)
+	e.disable(f, "painting-cards", !ok)
+	found := len(ask.Ask.Corners) == 0 && ask.Ask.Outline != nil
+	chosen := p.arrow > 0 && p.arrow <= len(e.arrows())
+	if e.carding() {
+		found = e.palette.finding
+		_, chosen = e.chosenTouch()
+	}
+	e.disable(f, "painting-find", !e.carding() && (!asking || p.busy) || found)
+	e.disable(f, "arrow-away", !chosen)
+	e.disable(f, "painting-check", !asking || p.busy)
+	for _, key := range []string{"arrow-draw", "arrow-new"} {
+		e.disable(f, key, !asking || e.putting())
+	}
 }
 
 // faceChecking says how far what is being found or checked is.
