@@ -224,6 +224,15 @@ func call[P, R any](p *tab, command cdp.Command[P, R], params P) R {
 // eval runs a script and returns its value, a promise's once it is kept.
 func eval[T any](p *tab, script string, values ...any) T {
 	p.t.Helper()
+	v, err := evaluate[T](p, script, values...)
+	if err != nil {
+		p.t.Fatalf("%s: %v", script, err)
+	}
+	return v
+}
+
+func evaluate[T any](p *tab, script string, values ...any) (T, error) {
+	p.t.Helper()
 	ctx, stop := context.WithTimeout(p.ctx, patience)
 	defer stop()
 	for i, v := range values {
@@ -234,11 +243,7 @@ func eval[T any](p *tab, script string, values ...any) T {
 	if len(values) > 0 {
 		script = fmt.Sprintf(script, values...)
 	}
-	v, err := chromedp.Run(ctx, chromedp.Evaluate[T](script, chromedp.EvalAwaitPromise))
-	if err != nil {
-		p.t.Fatalf("%s: %v", script, err)
-	}
-	return v
+	return chromedp.Run(ctx, chromedp.Evaluate[T](script, chromedp.EvalAwaitPromise))
 }
 
 func (p *tab) must(err error) {
@@ -303,12 +308,22 @@ func (p *tab) resize(size screenSize) {
 func (p *tab) await(what, script string, values ...any) {
 	p.t.Helper()
 	deadline := time.Now().Add(patience)
-	for !eval[bool](p, script, append([]any(nil), values...)...) {
+	for !p.holds(script, append([]any(nil), values...)...) {
 		if time.Now().After(deadline) {
 			p.t.Fatalf("waited in vain until %s; the page is at %s", what, eval[string](p, `JSON.stringify(window.maulstick?.snapshot?.())??''`))
 		}
 		time.Sleep(20 * time.Millisecond)
 	}
+}
+
+// holds says whether a condition holds. It does not while one page gives way to the next.
+func (p *tab) holds(script string, values ...any) bool {
+	p.t.Helper()
+	yes, err := evaluate[bool](p, script, values...)
+	if err != nil && !strings.Contains(err.Error(), "target navigated") {
+		p.t.Fatalf("%s: %v", script, err)
+	}
+	return yes
 }
 
 // settle waits until a study is shown as well as it will be. The page learns
