@@ -212,6 +212,9 @@ func (e *Easel) Checked(id int, answer verdict.Answer, both verdict.Pictures) {
 		return
 	}
 	p.busy = false
+	if e.hand.doing == drawing { // which would go on with another tool, or after another step
+		e.settle()
+	}
 	n, ok := e.doc().Entry(p.of)
 	if !ok || n.Photograph == nil || p.stands != e.PhotoKey() {
 		e.after()

@@ -7,6 +7,7 @@ import (
 	"maulstick/render/card"
 	"maulstick/render/colour"
 	"maulstick/render/palette"
+	"maulstick/render/place"
 	"maulstick/render/study"
 	"maulstick/render/verdict"
 )
@@ -177,5 +178,34 @@ func TestEachPhotographHasItsOwnCards(t *testing.T) {
 	b.press("undo", "undo", "undo", "undo")
 	if len(b.doc().Log) != 0 || b.carding() || b.away() {
 		t.Errorf("without a photograph its cards are touched")
+	}
+}
+
+// What was found while a finger draws ends the drawing: it neither draws a second arrow
+// nor moves a corner that is asked for meanwhile.
+func TestAnAnswerEndsWhatAFingerDraws(t *testing.T) {
+	for name, a := range map[string]verdict.Answer{
+		"checked":  verdictOf(),
+		"declined": {Declined: []string{"no outline is surely the canvas's"}, Nothing: true},
+	} {
+		b := withPainting(t)
+		b.press("painting-check", "arrow-draw")
+		x, y := b.screenOf(place.PhotoPoint{X: 600, Y: 400})
+		b.touch(Down, 1, x, y)
+		b.touch(Move, 1, x+20, y)
+		if a.Nothing {
+			b.answered(a, verdict.Pictures{})
+			b.layAsAsked(400, 600)
+		} else {
+			b.answered(a, squares())
+		}
+		b.touch(Move, 1, x+60, y+30)
+		b.touch(Up, 1, x+60, y+30)
+		if n := b.doc().Log[0]; len(n.Arrows) != 1 || len(n.Corners) != 0 {
+			t.Errorf("%s: arrows are %+v, corners %v", name, n.Arrows, n.Corners)
+		}
+		if b.hand.doing != idle {
+			t.Errorf("%s: the hand goes on", name)
+		}
 	}
 }
