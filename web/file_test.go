@@ -135,7 +135,7 @@ func TestDamagedFileOpens(t *testing.T) {
 	var newer bytes.Buffer
 	archive := zip.NewWriter(&newer)
 	for name, data := range map[string][]byte{
-		"study.json": bytes.Replace(text, []byte(`"maulstick_study": 6`), []byte(`"maulstick_study": 9`), 1), "my photograph": original,
+		"study.json": bytes.Replace(text, []byte(`"maulstick_study": 5`), []byte(`"maulstick_study": 9`), 1), "my photograph": original,
 	} {
 		w, err := archive.Create(name)
 		p.must(err)

@@ -250,7 +250,7 @@ func TestNewerFilesAreToBeLookedAt(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	future := bytes.Replace(text, []byte(`"maulstick_study": 6,`), []byte(`"maulstick_study": 9, "unheard_of": [1],`), 1)
+	future := bytes.Replace(text, []byte(`"maulstick_study": 5,`), []byte(`"maulstick_study": 9, "unheard_of": [1],`), 1)
 	index := []byte(`{"maulstick_file": 7, "novel": true, "study": {"file": "study.json"}}`)
 	photo := f[d.Reference.Hash]
 	for name, file := range map[string][]byte{

@@ -199,16 +199,7 @@ func (e Entry) checkOutline() error {
 func withOutlines(log []Entry) []Entry {
 	log = slices.Clone(log)
 	for i := range log {
-		log[i].Corners, log[i].Arrows = []place.PhotoPoint{}, []Arrow{}
-	}
-	return log
-}
-
-// withCards are notes of an older form, with the grey cards on their photographs.
-func withCards(log []Entry) []Entry {
-	log = slices.Clone(log)
-	for i := range log {
-		log[i].Cards = []CardTouch{}
+		log[i].Corners, log[i].Arrows, log[i].Cards = []place.PhotoPoint{}, []Arrow{}, []CardTouch{}
 	}
 	return log
 }

@@ -219,7 +219,7 @@ func TestDamagedStudiesAreRefused(t *testing.T) {
 		"sheet":           spoilt(t, `"sheet": 0`, `"sheet": 9`),
 		"division":        spoilt(t, `"edges_lightness": []`, `"edges_lightness": [60, 40]`),
 		"no form":         []byte(`{"name": "x"}`),
-		"form nought":     spoilt(t, `"maulstick_study": 6`, `"maulstick_study": 0`),
+		"form nought":     spoilt(t, `"maulstick_study": 5`, `"maulstick_study": 0`),
 		"too long":        bytes.Repeat([]byte(" "), longestFile+1),
 	}
 	for name, data := range cases {
@@ -290,30 +290,6 @@ func withoutThird(fields map[string]any) {
 	}
 }
 
-// Of the fifth form notes and checks have no cards yet.
-func TestNotesOfTheFifthFormHaveNoCards(t *testing.T) {
-	var fields map[string]any
-	if err := json.Unmarshal(encoded(t, worked()), &fields); err != nil {
-		t.Fatal(err)
-	}
-	fields["maulstick_study"] = 5
-	for _, list := range []string{"log", "checked"} {
-		for _, one := range fields[list].([]any) {
-			delete(one.(map[string]any), "cards")
-		}
-	}
-	data, err := json.Marshal(fields)
-	if err != nil {
-		t.Fatal(err)
-	}
-	want := worked()
-	want.Log = withCards(want.Log)
-	want.Checked[0].Cards = 0
-	if d, err := Decode(data); err != nil || !reflect.DeepEqual(d, want) {
-		t.Errorf("it opens as %+v, %v, want %+v", d, err, want)
-	}
-}
-
 // withoutSecond takes out what the second form brought.
 func withoutSecond(fields map[string]any) {
 	for _, name := range []string{"finding", "shown", "parts"} {
@@ -325,7 +301,7 @@ func withoutSecond(fields map[string]any) {
 }
 
 func TestNewerStudyOpensToBeLookedAt(t *testing.T) {
-	data := spoilt(t, `"maulstick_study": 6`, `"brush": {"hog": 12}, "maulstick_study": 7`)
+	data := spoilt(t, `"maulstick_study": 5`, `"brush": {"hog": 12}, "maulstick_study": 7`)
 	d, err := Decode(data)
 	var newer *Newer
 	if !errors.As(err, &newer) || newer.Found != 7 || !strings.Contains(err.Error(), "newer") || newer.Hint() == "" {
@@ -424,7 +400,7 @@ func TestNewerFileOpensToBeLookedAt(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	data := strings.Replace(string(good), `"maulstick_study": 6`, `"maulstick_study": 7`, 1)
+	data := strings.Replace(string(good), `"maulstick_study": 5`, `"maulstick_study": 7`, 1)
 	d, photo, err := DecodeFile([]byte(data))
 	var newer *Newer
 	if !errors.As(err, &newer) || !bytes.Equal(photo, photograph) || d.Name != worked().Name {

@@ -9,7 +9,7 @@ import (
 )
 
 // Format is the newest form of document this program writes.
-const Format = 6
+const Format = 5
 
 // Reference is a photograph that a study works from, kept apart from the
 // document under its hash.

@@ -201,9 +201,6 @@ func upgraded(d Document) Document {
 		d.Parts.Check, d.Palette = newParts().Check, newPalette()
 		d.Log, d.Checked = withOutlines(d.Log), []Checked{}
 	}
-	if d.Format < 6 {
-		d.Log = withCards(d.Log)
-	}
 	d.Format = Format
 	return d
 }
