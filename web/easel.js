@@ -57,7 +57,7 @@ window.addEventListener('pagehide', () => ending.abort());
 const getContext = HTMLCanvasElement.prototype.getContext;
 HTMLCanvasElement.prototype.getContext = function (kind, wanted) {
   if (kind !== 'webgl2') return getContext.call(this, kind, wanted);
-  const context = getContext.call(this, kind, { ...wanted, antialias: false, depth: false, stencil: false });
+  const context = getContext.call(this, kind, { ...wanted, alpha: false, antialias: false, depth: false, stencil: false });
   if (!context) window.parent.maulstick.cannotDraw();
   return context;
 };
