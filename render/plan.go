@@ -4,6 +4,8 @@
 package render
 
 import (
+	"slices"
+
 	"maulstick/render/colour"
 	"maulstick/render/look"
 	"maulstick/render/photo"
@@ -52,6 +54,11 @@ type Plan struct {
 	Surround      colour.SRGB // an even grey
 	Panes         []Pane      // the picture, and the magnified round if there is one
 	Strokes       []Stroke    // lines over the photograph in every pane that shows it, in order
+}
+
+// Live says whether a picture in the plan changes from frame to frame.
+func (p Plan) Live() bool {
+	return slices.ContainsFunc(p.Panes, func(pane Pane) bool { return pane.Other.Live })
 }
 
 // Shows is the part of its picture that a pane shows, in pixels of that.

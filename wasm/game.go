@@ -3,6 +3,7 @@
 package main
 
 import (
+	"image"
 	"syscall/js"
 
 	"github.com/hajimehoshi/ebiten/v2"
@@ -24,6 +25,8 @@ type game struct {
 	stale  bool        // the plan has changed since it was drawn
 	width  int         // device pixels, as last laid out
 	height int
+	whole  bool          // the browser's canvas is as large as what is laid out
+	live   bool          // the next picture is drawn on that canvas at once
 	first  chan struct{} // closed when the browser has been handed the first picture
 	drawn  int           // pictures drawn since the page opened
 }
@@ -57,16 +60,50 @@ func (g *game) Update() error {
 	return nil
 }
 
-// Draw shows the plan if it, or what is there to show it with, has changed.
+// Draw shows the plan if it, or what is there to show it with, has changed. A live one
+// is left to DrawFinalScreen, which Ebiten calls for as long as it sees anything drawn.
 func (g *game) Draw(screen *ebiten.Image) {
 	plan, ok := g.plan()
 	fits := ok && plan.Width == g.width && plan.Height == g.height
+	if g.live = fits && g.whole && plan.Live(); g.live {
+		screen.SubImage(image.Rect(0, 0, 1, 1)).(*ebiten.Image).Clear()
+		return
+	}
 	if g.stale && fits {
-		g.screen.Draw(screen, plan)
-		g.stale = g.screen.Glanced()
+		g.draw(screen, plan)
+	}
+	g.rest(plan, ok, fits)
+}
+
+// DrawFinalScreen shows on the browser's canvas what Draw drew. A live plan is drawn on
+// it at once, and whenever Ebiten has cleared it, which saves a copy of the whole screen.
+func (g *game) DrawFinalScreen(canvas ebiten.FinalScreen, drawn *ebiten.Image, toCanvas ebiten.GeoM) {
+	g.whole = canvas.Bounds() == drawn.Bounds()
+	if !g.live {
+		options := &ebiten.DrawImageOptions{GeoM: toCanvas}
+		if !g.whole {
+			options.Filter = ebiten.FilterLinear
+		}
+		canvas.DrawImage(drawn, options)
+		return
+	}
+	plan, _ := g.plan()
+	g.draw(canvas, plan)
+	g.rest(plan, true, true)
+}
+
+// draw draws the plan.
+func (g *game) draw(on gpu.Target, plan render.Plan) {
+	g.screen.Draw(on, plan)
+	if g.stale {
 		g.drawn++
 		g.markFirst()
 	}
+	g.stale = g.screen.Glanced()
+}
+
+// rest lets the browser's frames be until there is something to show.
+func (g *game) rest(plan render.Plan, ok, fits bool) {
 	if !g.coming() && (!ok || fits && g.screen.Ready(plan)) {
 		g.gate.hold()
 	}

@@ -51,11 +51,14 @@ window.ending = ending.signal;
 window.addEventListener('pagehide', () => ending.abort());
 
 // The program asks for WebGL 2 once. To ask beforehand whether it is to be had
-// would cost a context of its own, and a second at the start.
+// would cost a context of its own, and a second at the start. It would be given four
+// samples a pixel, depth and a stencil besides, all to be filled for every picture and
+// of no use to one that is made of whole pixels.
 const getContext = HTMLCanvasElement.prototype.getContext;
-HTMLCanvasElement.prototype.getContext = function (kind, ...rest) {
-  const context = getContext.call(this, kind, ...rest);
-  if (!context && kind === 'webgl2') window.parent.maulstick.cannotDraw();
+HTMLCanvasElement.prototype.getContext = function (kind, wanted) {
+  if (kind !== 'webgl2') return getContext.call(this, kind, wanted);
+  const context = getContext.call(this, kind, { ...wanted, alpha: false, antialias: false, depth: false, stencil: false });
+  if (!context) window.parent.maulstick.cannotDraw();
   return context;
 };
 

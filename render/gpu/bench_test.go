@@ -136,7 +136,7 @@ func BenchmarkCamera(b *testing.B) {
 	for n := range max(b.N, 4) { // the first turn makes images and programs
 		plain = min(plain, turn(look.Look{}, false, s.drawPlainly))
 		for i, seen := range cameraLooks {
-			if took := turn(seen.look, seen.name == "mirror", s.Draw); n == 1 || n > 1 && took < best[i] {
+			if took := turn(seen.look, seen.name == "mirror", func(dst *ebiten.Image, p render.Plan) { s.Draw(dst, p) }); n == 1 || n > 1 && took < best[i] {
 				best[i] = took
 			}
 		}

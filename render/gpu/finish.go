@@ -1,8 +1,6 @@
 package gpu
 
 import (
-	"github.com/hajimehoshi/ebiten/v2"
-
 	"maulstick/render"
 	"maulstick/render/colour"
 	"maulstick/render/look"
@@ -39,7 +37,7 @@ func (f *finish) next(l look.Look, p render.Plan) (anew bool) {
 }
 
 // rest draws a pane whose view has stayed, from its stage.
-func (s *Screen) rest(dst *ebiten.Image, st *stage, p render.Plan, pane render.Pane) {
+func (s *Screen) rest(dst Target, st *stage, p render.Plan, pane render.Pane) {
 	if pane.Other.Pyramid != nil {
 		p.Strokes = nil // none lie over other pictures
 	}

@@ -28,6 +28,7 @@ type Screen struct {
 	squints  squints
 	verts    [4]ebiten.Vertex
 	strokes  strokes
+	white    *ebiten.Image // one pixel
 }
 
 // New makes a screen without a photograph. It compiles what the first picture
@@ -196,12 +197,13 @@ func (s *Screen) Glanced() bool {
 
 // Draw draws a plan with what is up; where a tile is not, a smaller copy stands
 // in for it, and where there is nothing yet, the surround.
-func (s *Screen) Draw(dst *ebiten.Image, p render.Plan) {
-	dst.Fill(opaque(p.Surround))
+func (s *Screen) Draw(dst Target, p render.Plan) {
 	if s.tiles.pyramid == nil {
+		dst.Fill(opaque(p.Surround))
 		return
 	}
 	s.bring(p)
+	s.ground(dst, p)
 	s.tiles.want(p)
 	for _, t := range s.others {
 		t.want(p)
@@ -223,7 +225,7 @@ func (s *Screen) Draw(dst *ebiten.Image, p render.Plan) {
 }
 
 // round draws a magnified round from its stage.
-func (s *Screen) round(dst *ebiten.Image, st *stage, p render.Plan, pane render.Pane) {
+func (s *Screen) round(dst Target, st *stage, p render.Plan, pane render.Pane) {
 	w, h := pane.View.Width, pane.View.Height
 	st.seen = atLeast(st.seen, w, h)
 	st.seen.Fill(opaque(p.Surround))
@@ -238,7 +240,7 @@ func (s *Screen) round(dst *ebiten.Image, st *stage, p render.Plan, pane render.
 
 // look draws the part of a pane's picture that shows the crop as its look shows
 // it, the pane's corner at (x, y).
-func (s *Screen) look(dst, picture *ebiten.Image, p render.Plan, pane render.Pane, x, y int) {
+func (s *Screen) look(dst Target, picture *ebiten.Image, p render.Plan, pane render.Pane, x, y int) {
 	in := pane.View.Inside(p.Shows(pane))
 	if in.Empty() {
 		return
@@ -246,6 +248,7 @@ func (s *Screen) look(dst, picture *ebiten.Image, p render.Plan, pane render.Pan
 	w := s.way(pane.Look, p)
 	at := look.Patch{X: x + in.X, Y: y + in.Y, Width: in.Width, Height: in.Height}
 	s.quad(dst, at, in.X, in.Y, look.Shader{Tone: w.tone}, &ebiten.DrawTrianglesShaderOptions{
+		Blend:    ebiten.BlendCopy,
 		Uniforms: w.uniforms,
 		Images:   [4]*ebiten.Image{picture, w.table},
 	})
@@ -253,7 +256,7 @@ func (s *Screen) look(dst, picture *ebiten.Image, p render.Plan, pane render.Pan
 
 // quad runs a program on a rectangle of an image, with the first source read
 // from (x, y) on, pixel by pixel.
-func (s *Screen) quad(dst *ebiten.Image, p look.Patch, x, y int, shader look.Shader, options *ebiten.DrawTrianglesShaderOptions) {
+func (s *Screen) quad(dst Target, p look.Patch, x, y int, shader look.Shader, options *ebiten.DrawTrianglesShaderOptions) {
 	corner := dst.Bounds().Min
 	for i := range s.verts {
 		dx, dy := float32(i%2*p.Width), float32(i/2*p.Height)

@@ -26,7 +26,7 @@ func (b *squints) forget() { b.done, b.of = render.Work{}, nil }
 
 // squint draws a pane's picture through a blur, if all the tiles that it
 // depends on are up, and says whether it did.
-func (s *Screen) squint(dst *ebiten.Image, x, y int, q render.Squint, from *tiles, w way) bool {
+func (s *Screen) squint(dst Target, x, y int, q render.Squint, from *tiles, w way) bool {
 	for _, id := range q.Tiles() {
 		if from.up[id] == nil {
 			return false
@@ -84,7 +84,7 @@ func (s *Screen) blur(q render.Work, from *tiles) {
 }
 
 // cut copies what a blur needs of one tile.
-func (s *Screen) cut(dst *ebiten.Image, q render.Work, id render.Tile, from *tiles) {
+func (s *Screen) cut(dst Target, q render.Work, id render.Tile, from *tiles) {
 	left, top := id.Column*photo.TileCore, id.Row*photo.TileCore
 	region := image.Rect(q.Left, q.Top, q.Left+q.Width, q.Top+q.Height)
 	part := region.Intersect(image.Rect(left, top, left+photo.TileCore, top+photo.TileCore))

@@ -65,7 +65,7 @@ func (s *Screen) way(l look.Look, p render.Plan) way {
 // first picture is exact though nothing is kept of it: most need no other. What is live
 // is drawn quickly all the while, since the next frame is another: no exact drawing
 // follows it until it is live no more.
-func (s *Screen) pane(dst *ebiten.Image, st *stage, p render.Plan, pane render.Pane) {
+func (s *Screen) pane(dst Target, st *stage, p render.Plan, pane render.Pane) {
 	now := key{
 		view: pane.View, crop: p.Shows(pane), sigma: p.Sigma(pane), made: pane.Made,
 		other: pane.Other.Pyramid, renewed: s.from(pane).renewed,
@@ -107,7 +107,7 @@ func (s *Screen) make(st *stage, p render.Plan, pane render.Pane) {
 
 // picture draws a pane's picture, its corner at (x, y), and says whether all the
 // tiles that it wants are up. If not, smaller copies stand in.
-func (s *Screen) picture(dst *ebiten.Image, x, y int, p render.Plan, pane render.Pane, w way) bool {
+func (s *Screen) picture(dst Target, x, y int, p render.Plan, pane render.Pane, w way) bool {
 	if squint, on := p.Squint(pane, s.tiles.pyramid); on {
 		if s.squint(dst, x, y, squint, s.from(pane), w) {
 			return true
@@ -119,7 +119,7 @@ func (s *Screen) picture(dst *ebiten.Image, x, y int, p render.Plan, pane render
 }
 
 // sample is picture without a squint.
-func (s *Screen) sample(dst *ebiten.Image, x, y int, p render.Plan, pane render.Pane, w way) bool {
+func (s *Screen) sample(dst Target, x, y int, p render.Plan, pane render.Pane, w way) bool {
 	from := s.from(pane)
 	patches := p.Patches(pane, from.pyramid, 0)
 	if len(patches) == 0 {
@@ -137,7 +137,7 @@ func (s *Screen) sample(dst *ebiten.Image, x, y int, p render.Plan, pane render.
 }
 
 // patches draws those patches whose tiles are up.
-func (s *Screen) patches(dst *ebiten.Image, x, y int, from *tiles, patches []render.TilePatch, w way) {
+func (s *Screen) patches(dst Target, x, y int, from *tiles, patches []render.TilePatch, w way) {
 	for _, t := range patches {
 		if held := from.up[t.Tile]; held != nil {
 			s.read(dst, x, y, t.Patch, source{held.image, held.width, held.height, look.ReadPhoto}, w)
@@ -154,7 +154,7 @@ type source struct {
 }
 
 // read draws a patch, moved by (x, y).
-func (s *Screen) read(dst *ebiten.Image, x, y int, p look.Patch, from source, w way) {
+func (s *Screen) read(dst Target, x, y int, p look.Patch, from source, w way) {
 	p.X, p.Y = p.X+x, p.Y+y
 	uniforms := p.Uniforms(from.width, from.height)
 	shader := look.Shader{Reader: from.reader, Tone: w.tone}
@@ -164,6 +164,7 @@ func (s *Screen) read(dst *ebiten.Image, x, y int, p look.Patch, from source, w 
 		maps.Copy(uniforms, w.uniforms)
 	}
 	s.quad(dst, p, 0, 0, shader, &ebiten.DrawTrianglesShaderOptions{
+		Blend:    ebiten.BlendCopy,
 		Uniforms: uniforms,
 		Images:   [4]*ebiten.Image{from.image, w.table},
 	})

@@ -33,7 +33,7 @@ type strokes struct {
 type point [2]float64
 
 // stroke draws some of the plan's strokes over a pane's picture, its corner at (x, y).
-func (s *Screen) stroke(dst *ebiten.Image, p render.Plan, pane render.Pane, some []render.Stroke, x, y int) {
+func (s *Screen) stroke(dst Target, p render.Plan, pane render.Pane, some []render.Stroke, x, y int) {
 	p.Strokes = some
 	if len(some) == 0 || pane.Other.Pyramid != nil {
 		return
@@ -156,7 +156,7 @@ func cut(to, from []point, axis int, edge, side float64) []point {
 func onGrid(at float64) float64 { return math.Round(16*at) / 16 }
 
 // draw draws the shapes that have been added, and forgets them.
-func (l *strokes) draw(dst *ebiten.Image, program *ebiten.Shader) {
+func (l *strokes) draw(dst Target, program *ebiten.Shader) {
 	if len(l.order) > 0 {
 		dst.DrawTrianglesShader(l.corners, l.order, program, nil)
 	}
