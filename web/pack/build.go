@@ -48,9 +48,10 @@ var unhurried = []string{
 	"maulstick/render/line", "maulstick/render/look", "maulstick/render/palette", "maulstick/render/pile", "maulstick/render/place",
 	"maulstick/render/setout", "maulstick/render/shape", "maulstick/render/sheet", "maulstick/render/shelf", "maulstick/render/study",
 	"maulstick/render/survey", "maulstick/render/verdict", "maulstick/render/wire",
-	"cmp", "compress/flate", "container/heap", "crypto/...", "golang.org/x/image/font/...", "hash/...", "image", "image/draw",
-	"internal/abi", "internal/bytealg", "internal/cpu", "internal/stringslite", "internal/sync", "internal/syscall/...",
-	"internal/testlog", "iter", "log", "maps", "math/big", "math/rand/...", "runtime", "slices", "sort", "sync/...", "syscall/...",
+	"cmp", "compress/...", "container/heap", "crypto/...", "golang.org/x/...", "hash/...", "image/...", "internal/abi",
+	"internal/bytealg", "internal/cpu", "internal/filepathlite", "internal/runtime/...", "internal/stringslite", "internal/sync",
+	"internal/syscall/...", "internal/testlog", "iter", "log", "maps", "math/...", "runtime/...", "slices", "sort", "sync/...",
+	"syscall/...",
 	"github.com/hajimehoshi/ebiten/v2/...",
 }
 
