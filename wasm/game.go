@@ -88,7 +88,7 @@ func (g *game) DrawFinalScreen(canvas ebiten.FinalScreen, drawn *ebiten.Image, t
 		return
 	}
 	plan, _ := g.plan()
-	g.draw(canvas, plan)
+	g.draw(gpu.Canvas{FinalScreen: canvas}, plan)
 	g.rest(plan, true, true)
 }
 

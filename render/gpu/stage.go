@@ -156,7 +156,7 @@ type source struct {
 // read draws a patch, moved by (x, y).
 func (s *Screen) read(dst Target, x, y int, p look.Patch, from source, w way) {
 	p.X, p.Y = p.X+x, p.Y+y
-	uniforms := p.Uniforms(from.width, from.height)
+	uniforms := turned(dst, p).Uniforms(from.width, from.height)
 	shader := look.Shader{Reader: from.reader, Tone: w.tone}
 	if shader.Glanced = w.glance != nil && from.reader == look.ReadPhoto; shader.Glanced {
 		maps.Copy(uniforms, w.glance)

@@ -8,15 +8,28 @@ import (
 
 	"maulstick/render"
 	"maulstick/render/colour"
+	"maulstick/render/look"
 )
 
-// Target is what a plan is drawn on: an image, or an ebiten.FinalScreen, which saves
-// copying an image of the whole screen to it.
+// Target is what a plan is drawn on: an image, or a Canvas, which saves copying an image
+// of the whole screen to it.
 type Target interface {
 	Bounds() image.Rectangle
 	Fill(c color.Color)
 	DrawTriangles(corners []ebiten.Vertex, order []uint16, img *ebiten.Image, options *ebiten.DrawTrianglesOptions)
 	DrawTrianglesShader(corners []ebiten.Vertex, order []uint16, program *ebiten.Shader, options *ebiten.DrawTrianglesShaderOptions)
+}
+
+// Canvas is the browser's canvas as a target.
+type Canvas struct{ ebiten.FinalScreen }
+
+// turned is a patch in the rows that a program on the target counts: OpenGL counts those
+// of the browser's canvas from the bottom up, which Ebiten hides of images alone.
+func turned(dst Target, p look.Patch) look.Patch {
+	if _, canvas := dst.(Canvas); canvas {
+		p.Y, p.PaceY = dst.Bounds().Dy()-1-p.Y, -p.PaceY
+	}
+	return p
 }
 
 // ground fills a target with the surround; of a live plan, which is drawn many times a
