@@ -10,14 +10,16 @@ import (
 	"maulstick/render/photo"
 )
 
-// squints are the images that a blurred picture is made in, the last one its
-// result, and what that was made by.
+// squints are the images that a blurred picture is made in and what that was made by:
+// one for each size that it is halved to, so that a live picture finds them all again, and
+// one for each pass of the blur, the last one its result.
 type squints struct {
-	images        [3]*ebiten.Image
+	halved        []*ebiten.Image
+	passed        [2]*ebiten.Image
 	done          render.Work
 	of            *photo.Pyramid
 	renewed       int  // how often the pixels of that had changed
-	coded         bool // the second image holds the result as codes
+	coded         bool // the first pass's image holds the result as codes
 	width, height int
 }
 
@@ -41,7 +43,7 @@ func (s *Screen) squint(dst Target, x, y int, q render.Squint, from *tiles, w wa
 		s.read(dst, x, y, q.Patch, source{s.coded(), b.width, b.height, look.ReadPhoto}, w)
 		return true
 	}
-	s.read(dst, x, y, q.Patch, source{b.images[2], b.width, b.height, look.ReadBlurred}, w)
+	s.read(dst, x, y, q.Patch, source{b.passed[1], b.width, b.height, look.ReadBlurred}, w)
 	return true
 }
 
@@ -51,36 +53,51 @@ func (s *Screen) coded() *ebiten.Image {
 	b := &s.squints
 	if !b.coded {
 		all := look.Patch{Width: b.width, Height: b.height, PaceX: 1, PaceY: 1}
-		s.read(b.images[1], 0, 0, all, source{b.images[2], b.width, b.height, look.ReadBlurred}, way{})
+		s.read(b.passed[0], 0, 0, all, source{b.passed[1], b.width, b.height, look.ReadBlurred}, way{})
 		b.coded = true
 	}
-	return b.images[1]
+	return b.passed[0]
+}
+
+// fit makes images for a picture and for what is left of it each time it is halved.
+func (b *squints) fit(halvings, width, height int) {
+	for len(b.halved) > halvings+1 {
+		last := len(b.halved) - 1
+		b.halved[last].Deallocate()
+		b.halved = b.halved[:last]
+	}
+	for i := range halvings + 1 {
+		if i == len(b.halved) {
+			b.halved = append(b.halved, nil)
+		}
+		b.halved[i] = atLeast(b.halved[i], width, height)
+		width, height, _ = render.Halved(width, height)
+	}
 }
 
 // blur makes the blurred picture.
 func (s *Screen) blur(q render.Work, from *tiles) {
-	b, w, h := &s.squints.images, q.Width, q.Height
-	s.squints.coded = false
-	b[0] = atLeast(b[0], w, h)
+	b, w, h := &s.squints, q.Width, q.Height
+	b.fit(q.Halvings, w, h)
 	for _, id := range q.Tiles() {
-		s.cut(b[0], q, id, from)
+		s.cut(b.halved[0], q, id, from)
 	}
-	for range q.Halvings {
+	for i := range q.Halvings {
 		hw, hh, patch := render.Halved(w, h)
-		b[1] = atLeast(b[1], hw, hh)
-		s.read(b[1], 0, 0, patch, source{b[0], w, h, look.ReadPhoto}, way{})
-		b[0], b[1] = b[1], b[0]
+		s.read(b.halved[i+1], 0, 0, patch, source{b.halved[i], w, h, look.ReadPhoto}, way{})
 		w, h = hw, hh
 	}
+	sharp := b.halved[q.Halvings]
 	for i, pass := range []look.Reader{look.ReadAcross, look.ReadDown} {
-		b[i+1] = atLeast(b[i+1], w, h)
-		s.quad(b[i+1], look.Patch{Width: w, Height: h}, 0, 0, look.Shader{Reader: pass}, &ebiten.DrawTrianglesShaderOptions{
+		b.passed[i] = atLeast(b.passed[i], w, h)
+		s.quad(b.passed[i], look.Patch{Width: w, Height: h}, 0, 0, look.Shader{Reader: pass}, &ebiten.DrawTrianglesShaderOptions{
 			Blend:    ebiten.BlendCopy,
 			Uniforms: q.Blur.Uniforms(pass, w, h),
-			Images:   [4]*ebiten.Image{b[i]},
+			Images:   [4]*ebiten.Image{sharp},
 		})
+		sharp = b.passed[i]
 	}
-	s.squints.done, s.squints.of, s.squints.renewed, s.squints.width, s.squints.height = q, from.pyramid, from.renewed, w, h
+	b.coded, b.done, b.of, b.renewed, b.width, b.height = false, q, from.pyramid, from.renewed, w, h
 }
 
 // cut copies what a blur needs of one tile.
