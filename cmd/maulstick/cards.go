@@ -147,6 +147,9 @@ func tellCards(c card.Calibration) measuredCards {
 	} else {
 		m.Notes = append(m.Notes, "the light is taken to be even: a card shown at both ends would tell")
 	}
+	if c.Doubtful() {
+		m.Notes = append(m.Notes, "the middle card lies far off what the others say: check its value, or show four or five cards")
+	}
 	colours, greys := c.Promise()
 	m.WithinColour, m.WithinGrey = float64(colours), float64(greys)
 	return m
@@ -159,7 +162,7 @@ func (m measuredCards) text() string {
 	}
 	fmt.Fprintf(&b, "%s", m.Method)
 	if m.Residual != nil {
-		fmt.Fprintf(&b, "; by the others each would be %.1f L* off", *m.Residual)
+		fmt.Fprintf(&b, "; held to the others, cards are %.1f L* off", *m.Residual)
 	}
 	fmt.Fprintf(&b, "\ncolours are read within about %.0f L*, greys within %.0f\n", m.WithinColour, m.WithinGrey)
 	if m.LightRise != nil {

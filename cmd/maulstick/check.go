@@ -108,6 +108,9 @@ func checkPainting(_ context.Context, o *options) error {
 		return err
 	}
 	told := tellCheck(report, q.Canvas)
+	if report.Nothing && (q.Canvas.Height > q.Canvas.Width) != (q.Reference.Height > q.Reference.Width) {
+		told.Hint = "the canvas and the reference are not turned alike: if that is not meant, exchange the sides of -canvas"
+	}
 	told.Notes = append(told.Notes, notes...)
 	if a.output != "" {
 		overlay := report.Overlay()

@@ -44,6 +44,7 @@ func (o *options) squareUp(c cropping, photo place.Pixels) (squaring, error) {
 // quadOf reads four corners, in whatever order they are given: pixels, of which the middle
 // is meant, or, with decimals, places as "check" tells them.
 func (o *options) quadOf(list string, photo place.Pixels) (place.Quad, error) {
+	list = strings.ReplaceAll(list, "+", ",")
 	if strings.Contains(list, ".") {
 		return pointsOf(list, photo)
 	}

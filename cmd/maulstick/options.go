@@ -131,7 +131,7 @@ func (o *options) spotOf(at string, size place.Pixels) (x, y int, err error) {
 	if err != nil {
 		return 0, 0, &place.Problem{
 			Doing: "reading the spot " + strconv.Quote(at), What: err.Error(),
-			Wanted: "give column and row of a pixel, as in -at 1200,800",
+			Wanted: "give column and row of a pixel, as in 1200,800",
 		}
 	}
 	x, y = numbers[0], numbers[1]

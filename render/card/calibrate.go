@@ -34,6 +34,10 @@ type Calibration struct {
 // L*, with a camera whose curve is not much bent.
 const straightResidual = 2
 
+// doubtfulResidual is the same beyond which the middle one may as well be of another
+// value than was said.
+const doubtfulResidual = 5
+
 // Face is a card as it was read.
 type Face struct {
 	Card
@@ -211,12 +215,19 @@ func (c *Calibration) Promise() (colours, greys colour.Lightness) {
 	switch {
 	case c.Checked == 0:
 		return 4, 3
+	case c.Doubtful():
+		most := colour.Lightness(math.Ceil(c.Residual))
+		return most, most
 	case c.Checked < 3 && c.Residual > straightResidual:
 		return 3, 2
 	default:
 		return 3, 1
 	}
 }
+
+// Doubtful says whether one of three cards may be of another value than was said: it lies
+// far off what the others say of it, and the camera's curve alone could have put it there.
+func (c *Calibration) Doubtful() bool { return c.Checked == 1 && c.Residual > doubtfulResidual }
 
 // Method says in words what was fitted.
 func (c *Calibration) Method() string {

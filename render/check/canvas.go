@@ -37,6 +37,8 @@ const (
 	rivalApart  = 0.008 // of the diagonal that a rival's corners lie off at least
 	looseMisfit = 0.006 // once the bow is out
 	misfitCost  = 8.0   // of the score, for misfit of one
+	mostRefined = 0.012 // misfit of what is taken for a canvas: true ones come to 0.004 at most
+	mostWithin  = 4e-4  // of the diagonal that its corners are in doubt by
 )
 
 const cornersHelp = "touch the four corners, or give them with -corners"
@@ -84,6 +86,12 @@ func choose(p *photo.Picture, frames []frame, scale float64, canvas place.Size) 
 	}
 	if best.quality < leastScore {
 		return Canvas{}, &Declined{"no outline on the photograph is surely the canvas's", cornersHelp}
+	}
+	if best.misfit > mostRefined {
+		return Canvas{}, &Declined{"the outline that was found has not the canvas's proportion", "check the canvas's size and which of its sides is the longer, or touch the four corners, or give them with -corners"}
+	}
+	if best.Within > mostWithin*math.Hypot(float64(p.Width), float64(p.Height)) {
+		return Canvas{}, &Declined{"one side of the canvas is found, but not surely where it ends", cornersHelp}
 	}
 	for _, r := range refinedOnes {
 		if best.quality-r.quality < rivalScore && r.apart(best.Canvas) > rivalApart {

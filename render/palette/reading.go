@@ -40,6 +40,10 @@ type Planned struct {
 	Way    []string // lighter, darker, warmer, cooler, stronger, greyer; none where nothing shows
 }
 
+// mostMixed is how far, in L*a*b*, a quarter of the square about a touch may lie off the
+// whole that is read as one pile.
+const mostMixed = 10.0
+
 // mostClipped is the share of a pile's pixels that may be shine.
 const mostClipped = 0.1
 
@@ -54,6 +58,9 @@ func (a Ask) read(p *photo.Picture, c card.Calibration, t Touch) Reading {
 			At: t.At, Wrong: "it is clipped: a colour of it is at the end of what the camera records",
 			Wanted: "photograph the palette again without shine, or with another exposure",
 		}
+	}
+	if mixed(p, patch) > mostMixed {
+		return Reading{At: t.At, Wrong: "it is uneven: its square lies across an edge, or the pile is not mixed through", Wanted: "touch the middle of the pile"}
 	}
 	light := c.True(t.At, patch.Light)
 	within, _ := c.Promise()
@@ -71,6 +78,21 @@ func (a Ask) read(p *photo.Picture, c card.Calibration, t Touch) Reading {
 	}
 	a.hold(&r, t.Card)
 	return r
+}
+
+// mixed is how far that quarter of a patch lies off the whole that lies furthest.
+func mixed(p *photo.Picture, whole card.Patch) (most float64) {
+	half := card.HalfSide(p.Size()) / 2
+	lab := whole.Light.XYZ().Lab()
+	for _, off := range [4]place.PhotoPoint{{X: -half, Y: -half}, {X: half, Y: -half}, {X: -half, Y: half}, {X: half, Y: half}} {
+		quarter := card.ReadPatch(p, place.PhotoPoint{X: whole.At.X + off.X, Y: whole.At.Y + off.Y}, half)
+		if quarter.Pixels == 0 {
+			continue
+		}
+		q := quarter.Light.XYZ().Lab()
+		most = max(most, math.Hypot(float64(q.L-lab.L), math.Hypot(q.A-lab.A, q.B-lab.B)))
+	}
+	return most
 }
 
 // hold holds a pile against its card, or that of the step that its nearest planned pile

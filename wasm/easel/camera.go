@@ -246,14 +246,14 @@ func (e *Easel) cameraPane() (render.Pane, bool) {
 
 // cameraText says where the camera's picture is seen, after other words.
 func (e *Easel) cameraText() string {
-	text := "beside the live picture"
-	if e.camera.inPlace {
-		text = "the live picture in its place"
-	}
+	seen := "live"
 	if e.camera.frozen {
-		text += ", frozen"
+		seen = "frozen"
 	}
-	return text
+	if e.camera.inPlace {
+		return "the " + seen + " picture in its place"
+	}
+	return "beside the " + seen + " picture"
 }
 
 // faceCamera is the part of the Check tray about the camera.
@@ -303,9 +303,9 @@ func (e *Easel) cameraNote() string {
 	case c.why != "":
 		return c.why
 	case c.frozen && c.lens == lensOff:
-		return "Frozen, and the camera is off meanwhile. Touch the picture to look on."
+		return "Frozen, and the camera is off meanwhile. Touch the picture to look again."
 	case c.frozen:
-		return "Frozen. Put it into the log as a photograph of the canvas, or touch it to look on."
+		return "Frozen. Put it into the log as a photograph of the canvas, or touch it to look again."
 	case c.silent:
 		return "The camera sends nothing just now: another program may have taken it, or a switch covers it. It goes on by itself."
 	case c.lens == lensOff:

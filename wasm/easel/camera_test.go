@@ -117,7 +117,7 @@ func TestTheLivePictureIsFrozen(t *testing.T) {
 	}
 	b.tap(Touch, 700, 350)
 	frozen("a finger on it", true)
-	b.wantText("camera-note", "Frozen. Put it into the log as a photograph of the canvas, or touch it to look on.")
+	b.wantText("camera-note", "Frozen. Put it into the log as a photograph of the canvas, or touch it to look again.")
 	b.tap(Touch, 700, 350)
 	frozen("a finger again", false)
 	b.wantText("camera-note", "Touch the live picture to freeze it. The camera sets its own exposure: compare values within one picture, not between two.")
@@ -163,7 +163,7 @@ func TestTheCameraRestsBehindAFrozenPicture(t *testing.T) {
 	if _, cameras := b.seenPanes(); b.lights != 1 || len(cameras) != 1 {
 		t.Fatalf("after a minute it was switched off %d times, there are %+v", b.lights, cameras)
 	}
-	b.wantText("camera-note", "Frozen, and the camera is off meanwhile. Touch the picture to look on.")
+	b.wantText("camera-note", "Frozen, and the camera is off meanwhile. Touch the picture to look again.")
 	b.tap(Touch, 700, 350)
 	if len(b.cameras) != 2 || b.cameras[1].device != "b" || b.camera.picture != was || b.Watching() {
 		t.Fatalf("touched, cameras asked for are %+v", b.cameras)

@@ -195,7 +195,10 @@ func (e *Easel) drawingNote(a *verdict.Answer) string {
 		text += fmt.Sprintf(" %d parts slip from that, of %d places matched.", len(a.Slips), len(a.Matches))
 	}
 	if times := e.arrowTimes(); times > 1 && len(a.Slips) > 0 {
-		text += fmt.Sprintf(" Arrows are drawn %.0f times as long.", times)
+		text += fmt.Sprintf(" It is drawn %.0f times as long.", times)
+		if len(a.Slips) > 1 {
+			text = strings.Replace(text, " It is drawn", " Arrows are drawn", 1)
+		}
 	}
 	return text
 }

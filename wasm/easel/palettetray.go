@@ -103,7 +103,7 @@ func (e *Easel) cardsTold() string {
 	c := a.Cards
 	text := sentence(c.Method)
 	if c.Checked > 0 {
-		text += fmt.Sprintf(" By the others each would be %.1f L* off.", float64(c.Residual))
+		text += fmt.Sprintf(" Held to the others, cards are %.1f L* off.", float64(c.Residual))
 	} else {
 		text += " Two cards leave nothing to check them by: a third between them would."
 	}

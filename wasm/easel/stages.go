@@ -86,10 +86,14 @@ func (e *Easel) stageRow(c study.Checked, pressed bool) Row {
 // brief is a figure where there is little room.
 func brief(text string) string { return strings.Replace(text, "under ", "< ", 1) }
 
-// offFigure is how far places lay off, short.
+// offFigure is how far what slipped furthest lay off, or the middle one of all places if
+// nothing did, short.
 func (e *Easel) offFigure(c study.Checked) string {
 	if c.Matched == 0 {
 		return "–"
+	}
+	if c.Slips > 0 {
+		return shortText(c.Worst, e.doc().Canvas.Unit)
 	}
 	return shortText(c.Off, e.doc().Canvas.Unit)
 }
@@ -136,7 +140,7 @@ func (e *Easel) stageNote(c study.Checked, chosen bool) string {
 	u := e.doc().Canvas.Unit
 	text := "Its places could not be matched."
 	if c.Matched > 0 {
-		text = fmt.Sprintf("Of %d places the middle one lay %s off; the whole: %s.", c.Matched, shortText(c.Off, u), check.OffText(c.DX, c.DY, u))
+		text = fmt.Sprintf("Half of %d places lay %s off or less; the whole: %s.", c.Matched, shortText(c.Off, u), check.OffText(c.DX, c.DY, u))
 		switch c.Slips {
 		case 0:
 			text += " No part slipped."
@@ -168,7 +172,7 @@ func (e *Easel) wayText() string {
 	first, last := all[0], all[len(all)-1]
 	text := ""
 	if first.Matched > 0 && last.Matched > 0 {
-		text = fmt.Sprintf("places went from %s to %s off", e.offFigure(first), e.offFigure(last))
+		text = fmt.Sprintf("what lay furthest off went from %s to %s", e.offFigure(first), e.offFigure(last))
 	}
 	if first.Shapes > 0 && last.Shapes > 0 {
 		if text != "" {
