@@ -164,6 +164,42 @@ func TestWorkersAreSmall(t *testing.T) {
 	}
 }
 
+// What the first picture waits for is at most 1.35 of what an empty page waits for: the
+// program, and the parts that both fetch with it. BenchmarkDownload of the page's tests
+// counts what a browser asks for.
+func TestPageIsSmall(t *testing.T) {
+	const most = 1.35
+	o := order{root: filepath.Join("..", "..")}
+	files, both := map[string][]byte{}, 0
+	if err := o.gatherWritten(files); err != nil {
+		t.Fatal(err)
+	}
+	for _, url := range []string{"index.html", "easel.html", "app.css", "boot.js", "easel.js", "manifest.webmanifest"} {
+		both += packedLength(t, files[url])
+	}
+	var programs [2]int
+	for i, source := range []string{drawing, "./wasm/empty"} {
+		program, err := o.compile(source)
+		if err != nil {
+			t.Fatal(err)
+		}
+		programs[i] = packedLength(t, program)
+	}
+	if share := float64(programs[0]+both) / float64(programs[1]+both); share > most || share < 1 {
+		t.Errorf("the page is %d bytes as packed, an empty one %d, and %d go with both: a share of %.4f, want at most %v", programs[0], programs[1], both, share, most)
+	}
+}
+
+// packedLength is how many bytes a part has on the way to a browser.
+func packedLength(t *testing.T, data []byte) int {
+	t.Helper()
+	packed, err := brotliOf(data, quick)
+	if err != nil || len(packed) == 0 {
+		t.Fatalf("%d bytes are packed into %d, %v", len(data), len(packed), err)
+	}
+	return len(packed)
+}
+
 func TestEmptyClearsAllButTheTrackedFile(t *testing.T) {
 	o := order{out: filepath.Join(t.TempDir(), "dist")}
 	if err := o.empty(); err != nil {
