@@ -394,7 +394,7 @@ func TestStagesTellTheWay(t *testing.T) {
 	}
 	b.wantText("stages-way", "From the first check to the last what lay furthest off went from 7/8 in to 1/16 in, values from 0.8 to 0.2 of a step.")
 	b.press("stage-1", "stage-77")
-	b.wantText("stages-note", "Half of 3 places lay 3/16 in off or less; the whole: 1/4 in too far right. 2 parts slipped, by 7/8 in at most. Values, without grey cards, were off by 0.8 of a step over the area compared; 1 of 2 shapes surely.")
+	b.wantText("stages-note", "Half of 3 places lay within 3/16 in; the whole: 1/4 in too far right. 2 parts slipped, by 7/8 in at most. Values, without grey cards, were off by 0.8 of a step over the area compared; 1 of 2 shapes surely.")
 	b.press("stages-away")
 	if len(b.doc().Checked) != 1 || b.doc().Checked[0].Entry != 2 {
 		t.Errorf("left are %+v", b.doc().Checked)

@@ -195,10 +195,11 @@ func (e *Easel) drawingNote(a *verdict.Answer) string {
 		text += fmt.Sprintf(" %d parts slip from that, of %d places matched.", len(a.Slips), len(a.Matches))
 	}
 	if times := e.arrowTimes(); times > 1 && len(a.Slips) > 0 {
-		text += fmt.Sprintf(" It is drawn %.0f times as long.", times)
+		arrows := "Its arrow is"
 		if len(a.Slips) > 1 {
-			text = strings.Replace(text, " It is drawn", " Arrows are drawn", 1)
+			arrows = "Arrows are"
 		}
+		text += fmt.Sprintf(" %s drawn %.0f times as long.", arrows, times)
 	}
 	return text
 }

@@ -140,7 +140,7 @@ func (e *Easel) stageNote(c study.Checked, chosen bool) string {
 	u := e.doc().Canvas.Unit
 	text := "Its places could not be matched."
 	if c.Matched > 0 {
-		text = fmt.Sprintf("Half of %d places lay %s off or less; the whole: %s.", c.Matched, shortText(c.Off, u), check.OffText(c.DX, c.DY, u))
+		text = fmt.Sprintf("Half of %d places lay within %s; the whole: %s.", c.Matched, strings.TrimPrefix(shortText(c.Off, u), "under "), check.OffText(c.DX, c.DY, u))
 		switch c.Slips {
 		case 0:
 			text += " No part slipped."
