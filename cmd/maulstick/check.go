@@ -116,23 +116,13 @@ func checkPainting(_ context.Context, o *options) error {
 		overlay := report.Overlay()
 		if overlay == nil {
 			told.Notes = append(told.Notes, "without the canvas's corners there is nothing to write")
-		} else if err := a.write(o, overlay); err != nil {
+		} else if err := writePicture(a.output, asImage(overlay), o.reference, a.painting); err != nil {
 			return err
 		} else {
 			told.Output = a.output
 		}
 	}
 	return o.write(told)
-}
-
-// write writes the overlay, over neither of the two photographs.
-func (a *checkAsked) write(o *options, overlay *photo.Picture) error {
-	for _, source := range []string{o.reference, a.painting} {
-		if err := writePicture(a.output, source, asImage(overlay)); err != nil {
-			return err
-		}
-	}
-	return nil
 }
 
 // question is what was asked, with what is to be said of the photographs.

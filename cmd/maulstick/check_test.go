@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bytes"
 	"fmt"
 	"image/color"
 	"image/png"
@@ -127,6 +128,22 @@ func TestCheckOfAMovedPainting(t *testing.T) {
 	equal(t, given, map[string]any{"declined": "", "corners_found": false})
 	if got, want := fmt.Sprint(given["corners"]), fmt.Sprint(fields["corners"]); got != want {
 		t.Errorf("given as they were told, the corners are %s, want %s", got, want)
+	}
+}
+
+// The overlay is written over neither of the two photographs.
+func TestOverlayLeavesThePhotographs(t *testing.T) {
+	painting, _ := onTheEasel(t, 9)
+	before, err := os.ReadFile(painting)
+	if err != nil {
+		t.Fatal(err)
+	}
+	status, _, stderr := ask("check", "-reference", demo, "-painting", painting, "-canvas", "36x24in", "-o", painting)
+	if status == 0 || !strings.Contains(stderr, "the photograph itself") {
+		t.Errorf("asked to write over the painting's photograph it exits with %d: %s", status, stderr)
+	}
+	if after, err := os.ReadFile(painting); err != nil || !bytes.Equal(after, before) {
+		t.Errorf("the painting's photograph is changed, %v", err)
 	}
 }
 

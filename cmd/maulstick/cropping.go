@@ -167,5 +167,5 @@ func (o *options) writeCrop(name string, p *photo.Picture, squared squaring, tur
 	if err != nil {
 		return fmt.Errorf("writing %s: %w", name, err)
 	}
-	return writePicture(name, o.reference, asImage(cropped))
+	return writePicture(name, asImage(cropped), o.reference)
 }

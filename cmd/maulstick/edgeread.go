@@ -91,7 +91,7 @@ func (r *edgeReader) outlines(full *photo.Picture, h *hardness) error {
 	if h.Output == "" {
 		return nil
 	}
-	return writePicture(h.Output, r.o.reference, asImage(found.Picture))
+	return writePicture(h.Output, asImage(found.Picture), r.o.reference)
 }
 
 // spots are the focal point and the spot to read, nil where not given, in pixels

@@ -122,7 +122,7 @@ func lines(_ context.Context, o *options) error {
 		if err := s.WriteSVG(&svg, strokeMM); err != nil {
 			return err
 		}
-		if err := writeFile(output, "", "-o lines.svg", svg.Bytes()); err != nil {
+		if err := writeFile(output, "-o lines.svg", svg.Bytes()); err != nil {
 			return err
 		}
 		r.Output = output

@@ -117,7 +117,7 @@ func (o *options) pictureOpposites(w colour.Wheel, output string) error {
 		if err != nil {
 			return err
 		}
-		if err := writePicture(output, o.reference, asImage(p)); err != nil {
+		if err := writePicture(output, asImage(p), o.reference); err != nil {
 			return err
 		}
 	}

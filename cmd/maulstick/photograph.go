@@ -57,7 +57,7 @@ func photoFile(_ context.Context, o *options) error {
 		if err != nil {
 			return fmt.Errorf("copying %s: %w", o.reference, err)
 		}
-		if err := writeFile(bare, o.reference, "-bare copy.jpg", copied); err != nil {
+		if err := writeFile(bare, "-bare copy.jpg", copied, o.reference); err != nil {
 			return err
 		}
 		p.Taken = taken

@@ -96,7 +96,7 @@ func piles(ctx context.Context, o *options) error {
 		if found.Pixels == 0 {
 			return &place.Problem{Doing: "writing " + output, What: "the crop holds no whole pixel", Wanted: "choose a larger part with -crop"}
 		}
-		if err := writePicture(output, o.reference, asImage(pile.Chart(found.Steps))); err != nil {
+		if err := writePicture(output, asImage(pile.Chart(found.Steps)), o.reference); err != nil {
 			return err
 		}
 	}

@@ -90,7 +90,7 @@ func (o *options) filterPicture(sheet colour.Sheet, output string) error {
 	}
 	if output != "" {
 		picture := paintClasses(opened.Picture, crop, func(c colour.SRGB) int { return int(sheet.Misled(c)) })
-		if err := writePicture(output, o.reference, picture); err != nil {
+		if err := writePicture(output, picture, o.reference); err != nil {
 			return err
 		}
 	}

@@ -268,7 +268,7 @@ func (w *workshop) tell(focal *place.CanvasPoint) flattened {
 // write writes the files that were asked for.
 func (w *workshop) write(a *shapesAsked, reference string) error {
 	if a.output != "" {
-		if err := writePicture(a.output, reference, asImage(w.flat.Draw())); err != nil {
+		if err := writePicture(a.output, asImage(w.flat.Draw()), reference); err != nil {
 			return err
 		}
 	}
@@ -283,7 +283,7 @@ func (w *workshop) write(a *shapesAsked, reference string) error {
 	if err := d.WriteSVG(&out); err != nil {
 		return err
 	}
-	return writeFile(a.svg, reference, "-svg shapes.svg", out.Bytes())
+	return writeFile(a.svg, "-svg shapes.svg", out.Bytes(), reference)
 }
 
 // text lists the shapes in the order of the block-in.

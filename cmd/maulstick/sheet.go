@@ -81,7 +81,7 @@ func sheets(ctx context.Context, o *options) error {
 	if err := sheet.Write(&out, work, func(float64) error { return ctx.Err() }); err != nil {
 		return err
 	}
-	if err := writeFile(a.output, "", "-o sheets.pdf", out.Bytes()); err != nil {
+	if err := writeFile(a.output, "-o sheets.pdf", out.Bytes()); err != nil {
 		return err
 	}
 	r, err := tellPages(work)

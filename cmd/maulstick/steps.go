@@ -67,7 +67,7 @@ func steps(_ context.Context, o *options) error {
 		if cleaned != nil {
 			picture = flatCleaned(*cleaned, s)
 		}
-		if err := writePicture(output, o.reference, picture); err != nil {
+		if err := writePicture(output, picture, o.reference); err != nil {
 			return err
 		}
 	}
@@ -143,7 +143,7 @@ func greysOf(s shape.Steps) color.Palette {
 }
 
 // writePicture writes a PNG as writeFile does.
-func writePicture(name, reference string, picture image.Image) error {
+func writePicture(name string, picture image.Image, sources ...string) error {
 	if picture.Bounds().Empty() {
 		return &place.Problem{Doing: "writing " + name, What: "the crop holds no whole pixel", Wanted: "choose a larger part with -crop"}
 	}
@@ -151,20 +151,22 @@ func writePicture(name, reference string, picture image.Image) error {
 	if err := png.Encode(&encoded, picture); err != nil {
 		return fmt.Errorf("writing %s: %w", name, err)
 	}
-	return writeFile(name, reference, "-o steps.png", encoded.Bytes())
+	return writeFile(name, "-o steps.png", encoded.Bytes(), sources...)
 }
 
 // writeFile writes a file beside its place and then moves it there, so that a
-// full disk leaves no half of one; it never writes over the reference. The
+// full disk leaves no half of one; it never writes over what was read. The
 // example is a flag with a name that would do.
-func writeFile(name, reference, example string, data []byte) error {
+func writeFile(name, example string, data []byte, sources ...string) error {
 	problem := func(what, wanted string) error {
 		return &place.Problem{Doing: "writing " + name, What: what, Wanted: wanted}
 	}
 	before, err := os.Stat(name)
 	if err == nil {
-		if source, err := os.Stat(reference); err == nil && os.SameFile(before, source) {
-			return problem("that is the photograph itself", "choose another name")
+		for _, name := range sources {
+			if source, err := os.Stat(name); err == nil && os.SameFile(before, source) {
+				return problem("that is the photograph itself", "choose another name")
+			}
 		}
 		flag, file, _ := strings.Cut(example, " ")
 		if before.IsDir() {

@@ -126,7 +126,7 @@ func rewrite(found portfolio.Opened, data []byte, from, output string) error {
 	if err != nil {
 		return err
 	}
-	return writeFile(output, from, "-o study"+study.FileEnding, out)
+	return writeFile(output, "-o study"+study.FileEnding, out, from)
 }
 
 // boardSide is the long side of a reference on the picture of the board, in pixels.

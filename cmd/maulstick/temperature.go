@@ -96,7 +96,7 @@ func (o *options) pictureTemperature(neutral, output string) error {
 	}
 	if output != "" {
 		picture := paintClasses(opened.Picture, crop, func(c colour.SRGB) int { return int(t.Class(c)) })
-		if err := writePicture(output, o.reference, picture); err != nil {
+		if err := writePicture(output, picture, o.reference); err != nil {
 			return err
 		}
 	}

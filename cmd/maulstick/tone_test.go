@@ -132,7 +132,7 @@ func TestTemperatureDoesNotKnowExposure(t *testing.T) {
 		}
 	}
 	name := filepath.Join(t.TempDir(), "dark.png")
-	if err := writePicture(name, "", dark); err != nil {
+	if err := writePicture(name, dark); err != nil {
 		t.Fatal(err)
 	}
 	light, down := askJSON(t, "temperature", "-reference", file.Name()), askJSON(t, "temperature", "-reference", name)
