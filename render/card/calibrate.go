@@ -110,6 +110,9 @@ func (c *Calibration) measureLight(size place.Pixels) error {
 
 // even is light as it would be stored in the photograph's middle.
 func (c *Calibration) even(at place.PhotoPoint, l colour.Linear) colour.Linear {
+	if !c.Measured {
+		return l
+	}
 	gain := math.Exp(-c.slope[0]*(at.X-c.middle.X) - c.slope[1]*(at.Y-c.middle.Y))
 	return colour.Linear{R: l.R * gain, G: l.G * gain, B: l.B * gain}
 }

@@ -24,7 +24,8 @@ type Question struct {
 	Smallest  place.MM // of shapes whose values are compared; 0 for SmallestFor
 
 	// True turns light of the photograph, at a place of it, into light under even
-	// light, as grey cards give it; nil without cards.
+	// light, as grey cards give it, and is called for many places at once; nil without
+	// cards.
 	True func(at place.PhotoPoint, light colour.Linear) colour.Linear
 
 	// Outline is the canvas as FindCanvas found it before, so that it need not be found
@@ -81,13 +82,8 @@ func Run(q Question) (Report, error) {
 	if r.ref, err = cropped(q.Reference, q.Crop, size); err != nil {
 		return r, err
 	}
-	if r.painting, err = squared(q.Painting, r.Canvas, size); err != nil {
+	if r.painting, err = squared(q.Painting, r.Canvas, size, q.True); err != nil {
 		return r, err
-	}
-	if q.True != nil {
-		if err := r.trueLight(q, size); err != nil {
-			return r, err
-		}
 	}
 	if err := q.tell(squaredShare); err != nil {
 		return r, err
@@ -138,30 +134,6 @@ func (r *Report) findCanvas(q Question) (err error) {
 		return err
 	}
 	r.Canvas = GivenCanvas(q.Painting, *q.Corners)
-	return nil
-}
-
-// trueLight puts the painting into the light that cards say it has.
-func (r *Report) trueLight(q Question, size place.Pixels) error {
-	var straight place.Quad
-	for i, c := range r.Canvas.Corners {
-		straight[i] = r.Canvas.Bow.Straight(c)
-	}
-	to, err := place.QuadToQuad(place.WholeCrop(size).Corners(), straight)
-	if err != nil {
-		return err
-	}
-	for y := range size.Height {
-		for x := range size.Width {
-			at, ok := to.Apply(place.PhotoPoint{X: float64(x) + 0.5, Y: float64(y) + 0.5})
-			if !ok {
-				continue
-			}
-			i := y*size.Width + x
-			c := q.True(r.Canvas.Bow.Bent(at), r.painting.light(i))
-			r.painting.rgb[3*i], r.painting.rgb[3*i+1], r.painting.rgb[3*i+2] = float32(c.R), float32(c.G), float32(c.B)
-		}
-	}
 	return nil
 }
 

@@ -23,12 +23,11 @@ const (
 // the foot of the perpendicular from the origin, is off + a + b t + c t^2 from the
 // origin across it.
 type bent struct {
-	across   float64 // direction across it
-	off      float64
-	a, b, c  float64
-	from     float64 // t at the start of the first piece
-	held     []int   // how many pieces before each one hold an edge
-	strength float64
+	across  float64 // direction across it
+	off     float64
+	a, b, c float64
+	from    float64 // t at the start of the first piece
+	held    []int   // how many pieces before each one hold an edge
 }
 
 // place is the place at t.
@@ -235,7 +234,6 @@ func (l *bent) settle(edgels []edgel, reach float64) bool {
 			l.held[i+1]++
 		}
 	}
-	l.strength = float64(count) * pieceLength
 	return count >= 6
 }
 

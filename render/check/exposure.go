@@ -135,10 +135,10 @@ func (f *fitting) weigh(early bool) {
 	}
 }
 
-// codesOf are the codes of a piece on the photograph, before the camera's 8 bits, and
+// codesOf are the codes of some light on the photograph, before the camera's 8 bits, and
 // how much each channel counts.
-func codesOf(p piece) (codes, counts [3]float64) {
-	for k, light := range [3]float64{p.was.R, p.was.G, p.was.B} {
+func codesOf(was colour.Linear) (codes, counts [3]float64) {
+	for k, light := range [3]float64{was.R, was.G, was.B} {
 		codes[k] = colour.EncodeUnit(min(max(light, 0), 1))
 		if codes[k] < fullCode {
 			counts[k] = channelCounts[k]
@@ -154,12 +154,12 @@ func (f *fitting) gain(gain float64, of ...int) float64 {
 		var up, down float64
 		for _, i := range of {
 			p := f.pieces[i]
-			codes, counts := codesOf(p)
-			now, more := f.shows(f.shine.lit(p.ref, p.at), p.at, gain), f.shows(f.shine.lit(p.ref, p.at), p.at, gain+1e-3)
-			for k := range codes {
+			lit := f.shine.lit(p.ref, p.at)
+			now, more := f.shows(lit, p.at, gain), f.shows(lit, p.at, gain+1e-3)
+			for k := range p.codes {
 				slope := (more[k] - now[k]) / 1e-3
-				up += p.n * counts[k] * slope * (codes[k] - now[k])
-				down += p.n * counts[k] * slope * slope
+				up += p.n * p.counts[k] * slope * (p.codes[k] - now[k])
+				down += p.n * p.counts[k] * slope * slope
 			}
 		}
 		change := min(max(up/(down+1e-9), -1), 1)
@@ -177,12 +177,11 @@ func (f *fitting) offset(i int) (off, doubt float64) {
 	gain := f.gain(f.gains[i], i)
 	f.gains[i] = gain
 	off = lighter(p.ref.Luminance(), gain)
-	codes, counts := codesOf(p)
 	now := f.shows(f.shine.lit(p.ref, p.at), p.at, gain)
 	sum, weight := 0.0, 1e-9
-	for k := range codes {
-		sum += counts[k] * (codes[k] - now[k]) * (codes[k] - now[k])
-		weight += counts[k]
+	for k := range p.codes {
+		sum += p.counts[k] * (p.codes[k] - now[k]) * (p.codes[k] - now[k])
+		weight += p.counts[k]
 	}
 	return off, 100 * math.Sqrt(sum/weight)
 }
@@ -213,11 +212,12 @@ func (f *fitting) step() bool {
 	return true
 }
 
-// slopes are how the codes of a piece change with each figure of the exposure, and
-// last with its own gain, in hundredths of the range of codes.
-func (f *fitting) slopes(p piece, gain float64) (slope [exposed + 1][3]float64) {
+// slopes are the codes that a piece would have, 0..1, and how they change with each figure
+// of the exposure, and last with its own gain, in hundredths of that range.
+func (f *fitting) slopes(p piece, gain float64) (codes [3]float64, slope [exposed + 1][3]float64) {
 	const delta = 1e-4
-	codes := f.shows(f.shine.lit(p.ref, p.at), p.at, gain)
+	lit := f.shine.lit(p.ref, p.at)
+	codes = f.shows(lit, p.at, gain)
 	for j := range slope {
 		e, g := f.exposure, gain
 		if j < exposed {
@@ -225,25 +225,24 @@ func (f *fitting) slopes(p piece, gain float64) (slope [exposed + 1][3]float64) 
 		} else {
 			g += delta
 		}
-		moved := e.shows(f.shine.lit(p.ref, p.at), p.at, g)
+		moved := e.shows(lit, p.at, g)
 		for k := range 3 {
 			slope[j][k] = 100 * (moved[k] - codes[k]) / delta
 		}
 	}
-	return slope
+	return codes, slope
 }
 
 // addPiece adds what a piece says to the normal equations.
 func (f *fitting) addPiece(m, v []float64, p piece, weight float64) {
-	now, slope := f.shows(f.shine.lit(p.ref, p.at), p.at, 0), f.slopes(p, 0)
-	codes, counts := codesOf(p)
-	for k := range codes {
-		w := weight * counts[k]
+	now, slope := f.slopes(p, 0)
+	for k := range p.codes {
+		w := weight * p.counts[k]
 		for i := range exposed {
 			for j := range exposed {
 				m[i*exposed+j] += w * slope[i][k] * slope[j][k]
 			}
-			v[i] += w * slope[i][k] * 100 * (codes[k] - now[k])
+			v[i] += w * slope[i][k] * 100 * (p.codes[k] - now[k])
 		}
 	}
 }
@@ -251,16 +250,15 @@ func (f *fitting) addPiece(m, v []float64, p piece, weight float64) {
 // lean is how surely a piece's gain is known as far as the exposure goes: one standard
 // deviation of the logarithm.
 func (f *fitting) lean(p piece, gain float64) float64 {
-	slope := f.slopes(p, gain)
-	_, counts := codesOf(p)
+	_, slope := f.slopes(p, gain)
 	x := make([]float64, exposed)
 	down := 1e-9
-	for k := range counts {
-		down += counts[k] * slope[exposed][k] * slope[exposed][k]
+	for k, count := range p.counts {
+		down += count * slope[exposed][k] * slope[exposed][k]
 	}
 	for j := range exposed {
-		for k := range counts {
-			x[j] += counts[k] * slope[exposed][k] * slope[j][k] / down
+		for k, count := range p.counts {
+			x[j] += count * slope[exposed][k] * slope[j][k] / down
 		}
 	}
 	to := append([]float64(nil), x...)

@@ -16,7 +16,11 @@ type piece struct {
 	at       [2]float64    // on the canvas, -1..1 from its middle
 	n        float64       // pixels
 	brothers int           // pieces of its shape
-	ref, was colour.Linear // light of the reference, and of the photograph
+	ref      colour.Linear // light of the reference
+
+	// codes are those of the photograph, and counts how much each channel counts: see
+	// codesOf.
+	codes, counts [3]float64
 }
 
 const (
@@ -48,10 +52,12 @@ func pieces(ref, painting lit, flat *shape.Flat, d Drawing, canvas place.Size) (
 		for _, s := range sums[id*squares:][:squares] {
 			all.add(s)
 			if s.n >= leastPiece {
-				parts = append(parts, piece{
-					shape: len(shapes), n: s.n, ref: scaled(s.ref, 1/s.n), was: scaled(s.was, 1/s.n),
+				p := piece{
+					shape: len(shapes), n: s.n, ref: scaled(s.ref, 1/s.n),
 					at: [2]float64{2*s.x/s.n/float64(flat.Width) - 1, 2*s.y/s.n/float64(flat.Height) - 1},
-				})
+				}
+				p.codes, p.counts = codesOf(scaled(s.was, 1/s.n))
+				parts = append(parts, p)
 			}
 		}
 		if all.n < leastInner || len(parts) == first {

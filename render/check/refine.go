@@ -190,14 +190,13 @@ func fitOutline(sides [4]side, photo place.Pixels) (outline, error) {
 	low, high := -mostBow, mostBow
 	const cuts = 10
 	for range 5 {
-		at := best.bow.K
 		for i := range cuts + 1 {
 			if o, cost := try(low + (high-low)*float64(i)/cuts); cost < least {
-				best, least, at = o, cost, o.bow.K
+				best, least = o, cost
 			}
 		}
 		width := (high - low) / cuts * 1.5
-		low, high = max(at-width, -mostBow), min(at+width, mostBow)
+		low, high = max(best.bow.K-width, -mostBow), min(best.bow.K+width, mostBow)
 	}
 	for i := range best.lines {
 		if best.lines[i].held < leastHeld {

@@ -3,6 +3,7 @@ package check
 import (
 	"math"
 
+	"maulstick/render/colour"
 	"maulstick/render/crew"
 	"maulstick/render/photo"
 	"maulstick/render/place"
@@ -23,8 +24,8 @@ func frameOf(canvas place.Size, long int) place.Pixels {
 
 // squared is the canvas alone, squared up and its lens's bow taken out, in linear
 // light: the photograph averaged down to about the size wanted, and read between
-// four pixels.
-func squared(p *photo.Picture, c Canvas, size place.Pixels) (lit, error) {
+// four pixels; in the light that cards say it has, if they do.
+func squared(p *photo.Picture, c Canvas, size place.Pixels, truly func(place.PhotoPoint, colour.Linear) colour.Linear) (lit, error) {
 	var straight place.Quad
 	for i, corner := range c.Corners {
 		straight[i] = c.Bow.Straight(corner)
@@ -53,7 +54,12 @@ func squared(p *photo.Picture, c Canvas, size place.Pixels) (lit, error) {
 					continue
 				}
 				at = c.Bow.Bent(at)
-				from.read(at.X*sx, at.Y*sy, out.rgb[3*(y*size.Width+x):])
+				i := y*size.Width + x
+				from.read(at.X*sx, at.Y*sy, out.rgb[3*i:])
+				if truly != nil {
+					l := truly(at, out.light(i))
+					out.rgb[3*i], out.rgb[3*i+1], out.rgb[3*i+2] = float32(l.R), float32(l.G), float32(l.B)
+				}
 			}
 		}
 	})

@@ -2,32 +2,19 @@ package photo
 
 import (
 	"math"
-	"sync"
 
 	"maulstick/render/colour"
 )
 
-// codes are the sRGB codes of light in 65,535 parts, and lights the light of each code.
-var codes = sync.OnceValues(func() (codes *[1 << 16]uint8, lights *[256]uint32) {
-	codes, lights = new([1 << 16]uint8), new([256]uint32)
-	for i := range codes {
-		codes[i] = colour.Encode(float64(i) / (1<<16 - 1))
-	}
-	for i := range lights {
-		lights[i] = uint32(math.Round(colour.Decode(uint8(i)) * (1<<16 - 1)))
-	}
-	return codes, lights
-})
-
 // Mixed is a picture laid over another of its size, its light having that share of both,
 // 0 to 1.
 func Mixed(under, over *Picture, share float64) *Picture {
-	codes, lights := codes()
+	t := lightTables()
 	out := New(under.Width, under.Height)
 	const whole = 1 << 12
 	mine := uint32(math.Round(min(max(share, 0), 1) * whole))
 	for i, c := range over.Pix {
-		out.Pix[i] = codes[(lights[c]*mine+lights[under.Pix[i]]*(whole-mine)+whole/2)/whole]
+		out.Pix[i] = t.code[(t.light[c]*mine+t.light[under.Pix[i]]*(whole-mine)+whole/2)/whole]
 	}
 	for i := 3; i < len(out.Pix); i += 4 {
 		out.Pix[i] = 255
@@ -50,8 +37,8 @@ func Divided(right, left *Picture, share float64) *Picture {
 // first, once all of its light is brought to the first's: greys, L* 50 where both are as
 // light, and as much lighter or darker as it is.
 func Differing(from, to *Picture) *Picture {
-	_, lights := codes()
-	bright := func(p []uint8) uint32 { return (lights[p[0]]*13933 + lights[p[1]]*46871 + lights[p[2]]*4732) >> 16 }
+	light := &lightTables().light
+	bright := func(p []uint8) uint32 { return (light[p[0]]*13933 + light[p[1]]*46871 + light[p[2]]*4732) >> 16 }
 	var sums [2]float64
 	for i := 0; i < len(from.Pix); i += 4 {
 		sums[0], sums[1] = sums[0]+float64(bright(from.Pix[i:])), sums[1]+float64(bright(to.Pix[i:]))
