@@ -60,7 +60,14 @@ type Work struct {
 	Left, Top, Width, Height int // in pixels of the level
 	Halvings                 int
 	Blur                     look.Blur
+
+	// Live is a live picture's that is so little work in the end that Frame does it sooner
+	// than a frame's tiles are put up.
+	Live bool
 }
+
+// mostLive is how many pixels are left to blur in work that is done by Frame.
+const mostLive = 1 << 16
 
 // Squint is the squint of a pane that has one, and whether there is something
 // to draw; y is the photograph. A made picture is not squinted at. A live one is halved
@@ -95,6 +102,7 @@ func (p Plan) Squint(pane Pane, y *photo.Pyramid) (Squint, bool) {
 			break
 		}
 	}
+	s.Live = pane.Other.Live && s.Left == 0 && s.Top == 0 && (s.Width*s.Height)>>(2*s.Halvings) <= mostLive
 	s.Patch = s.patch(pane.View, inside)
 	return s, true
 }
@@ -154,8 +162,23 @@ func Halved(width, height int) (w, h int, p look.Patch) {
 	return w, h, look.Patch{Width: w, Height: h, StartX: 0.5, StartY: 0.5, PaceX: 2, PaceY: 2}
 }
 
-// Tiles are the tiles that the region is cut from.
+// Frame is the blurred picture of Live work, made by the processor of the whole of a picture
+// that is not held halved, each of its pixels averaged at once.
+func (s Work) Frame(y *photo.Pyramid) look.Lit {
+	p, halvings := y.Picture(), s.Level+s.Halvings
+	round := 1<<halvings - 1
+	g := look.Grid{Width: (p.Width + round) >> halvings, Height: (p.Height + round) >> halvings}
+	g.Pix = make([]byte, 4*g.Width*g.Height)
+	photo.Halve(p.Pix, p.Width, halvings, g.Pix)
+	lit, _ := s.Blur.Run(g, nil) // refuses only what progress refuses
+	return lit
+}
+
+// Tiles are the tiles that the region is cut from, none of Live work.
 func (s Work) Tiles() []Tile {
+	if s.Live {
+		return nil
+	}
 	var tiles []Tile
 	for row := s.Top / photo.TileCore; row*photo.TileCore < s.Top+s.Height; row++ {
 		for column := s.Left / photo.TileCore; column*photo.TileCore < s.Left+s.Width; column++ {

@@ -110,6 +110,42 @@ func TestSquintIsAGaussian(t *testing.T) {
 	}
 }
 
+// TestLiveSquintIsNearTheGaussian holds a live picture's blur, which is made of a copy half
+// as large, to the same blur in float64: to four codes, and to five along the border where
+// the copy's pixels are whole. Where they are not, the last ones count as whole, and the
+// border is mirrored elsewhere.
+func TestLiveSquintIsNearTheGaussian(t *testing.T) {
+	for size, wanted := range map[place.Pixels]float64{{Width: 416, Height: 304}: 5, {Width: 401, Height: 299}: 25} {
+		p := scene(size.Width, size.Height)
+		y, crop := whole(p), place.WholeCrop(size)
+		view := Viewport{Width: p.Width, Height: p.Height, Scale: 1, Centre: centreOf(crop)}
+		for _, sigma := range []float64{4, 9, 17} {
+			plan := one(view, crop, look.Look{Squint: true, Blur: place.MM(sigma * 2 * math.Sqrt(2*math.Ln2))})
+			plan.Canvas = place.Size{Width: place.MM(p.Width), Height: place.MM(p.Height)}
+			plan.Panes[0].Other = Other{Pyramid: y, Crop: crop, Live: true}
+			s, on := plan.Squint(plan.Panes[0], y)
+			if !on || !s.Live || len(s.Tiles()) > 0 {
+				t.Fatalf("sigma %v: %+v with %d tiles", sigma, s.Work, len(s.Tiles()))
+			}
+			got, within, border := photo.New(p.Width, p.Height), 0.0, 0.0
+			s.Patch.Draw(s.Frame(y), got.Pix, p.Width)
+			for i, want := range gaussian(p, 0, 0, p.Width, p.Height, sigma) {
+				x, y := i%p.Width, i/p.Width
+				d := off(got.At(x, y), want)
+				if edge := float64(min(x, p.Width-1-x, y, p.Height-1-y)); edge < 3*sigma {
+					border = max(border, d)
+				} else {
+					within = max(within, d)
+				}
+			}
+			t.Logf("%v, sigma %v: at most %.2f codes off, %.2f along the border", size, sigma, within, border)
+			if within > 4 || border > wanted {
+				t.Errorf("%v, sigma %v: up to %.2f codes off, %.2f along the border", size, sigma, within, border)
+			}
+		}
+	}
+}
+
 // off is how many codes a colour is from linear light, in the worst channel.
 func off(c colour.SRGB, light [3]float64) float64 {
 	worst := 0.0

@@ -91,8 +91,14 @@ func TestLivePicturesAreNear(t *testing.T) {
 			holdGlance(t, what, p, y, inPane(got, p.Width, at))
 			p.Panes[1].Other.Live = false
 			if exact := alone(p, l, y); blur > 0 && l.Tone == look.Colour {
+				if up := len(s.from(p.Panes[1]).up); up > 0 {
+					t.Errorf("%s: a live squint has %d tiles put up", what, up)
+				}
 				if _, worst := apart(inPane(got, p.Width, at), exact); worst > 6 {
 					t.Errorf("%s: a live squint is %d codes off the exact one", what, worst)
+				}
+				if _, worst := apart(inPane(pixels(s, p), p.Width, at), exact); worst > 6 || s.Ready(p) {
+					t.Errorf("%s: just frozen it is %d codes off, and ready: %v", what, worst, s.Ready(p))
 				}
 			}
 			holdExact(t, what, p, y, inPane(drawn(t, s, p), p.Width, at))

@@ -29,15 +29,15 @@ func (b *squints) forget() { b.done, b.of = render.Work{}, nil }
 // squint draws a pane's picture through a blur, if all the tiles that it
 // depends on are up, and says whether it did.
 func (s *Screen) squint(dst Target, x, y int, q render.Squint, from *tiles, w way) bool {
-	for _, id := range q.Tiles() {
-		if from.up[id] == nil {
-			return false
+	b := &s.squints
+	if b.done != q.Work || b.of != from.pyramid || b.renewed != from.renewed {
+		for _, id := range q.Tiles() {
+			if from.up[id] == nil {
+				return false
+			}
 		}
-	}
-	if s.squints.done != q.Work || s.squints.of != from.pyramid || s.squints.renewed != from.renewed {
 		s.blur(q.Work, from)
 	}
-	b := &s.squints
 	// Codes would tint what is nearly neutral otherwise, which a blur makes of most.
 	if w.glance != nil && w.tone != look.Temperature && w.tone != look.Misled {
 		s.read(dst, x, y, q.Patch, source{s.coded(), b.width, b.height, look.ReadPhoto}, w)
@@ -77,7 +77,22 @@ func (b *squints) fit(halvings, width, height int) {
 
 // blur makes the blurred picture.
 func (s *Screen) blur(q render.Work, from *tiles) {
-	b, w, h := &s.squints, q.Width, q.Height
+	b := &s.squints
+	b.coded, b.done, b.of, b.renewed = false, q, from.pyramid, from.renewed
+	if q.Live {
+		lit := q.Frame(from.pyramid)
+		b.width, b.height = lit.Width, lit.Height
+		b.passed[0], b.passed[1] = atLeast(b.passed[0], b.width, b.height), atLeast(b.passed[1], b.width, b.height)
+		b.passed[1].SubImage(image.Rect(0, 0, b.width, b.height)).(*ebiten.Image).WritePixels(lit.Packed())
+		return
+	}
+	b.width, b.height = s.passes(q, from)
+}
+
+// passes makes a blurred picture on the graphics unit, and says how large it is.
+func (s *Screen) passes(q render.Work, from *tiles) (w, h int) {
+	b := &s.squints
+	w, h = q.Width, q.Height
 	b.fit(q.Halvings, w, h)
 	for _, id := range q.Tiles() {
 		s.cut(b.halved[0], q, id, from)
@@ -97,7 +112,7 @@ func (s *Screen) blur(q render.Work, from *tiles) {
 		})
 		sharp = b.passed[i]
 	}
-	b.coded, b.done, b.of, b.renewed, b.width, b.height = false, q, from.pyramid, from.renewed, w, h
+	return w, h
 }
 
 // cut copies what a blur needs of one tile.

@@ -108,14 +108,21 @@ func (s *Screen) make(st *stage, p render.Plan, pane render.Pane) {
 // picture draws a pane's picture, its corner at (x, y), and says whether all the
 // tiles that it wants are up. If not, smaller copies stand in.
 func (s *Screen) picture(dst Target, x, y int, p render.Plan, pane render.Pane, w way) bool {
-	if squint, on := p.Squint(pane, s.tiles.pyramid); on {
-		if s.squint(dst, x, y, squint, s.from(pane), w) {
-			return true
-		}
+	squint, on := p.Squint(pane, s.tiles.pyramid)
+	switch from := s.from(pane); {
+	case !on:
+		return s.sample(dst, x, y, p, pane, w)
+	case s.squint(dst, x, y, squint, from, w):
+		return true
+	case s.squints.of == from.pyramid && s.squints.done.Live:
+		// What was live a moment ago has no tiles up, sharp or not.
+		pane.Other.Live = true
+		squint, _ = p.Squint(pane, s.tiles.pyramid)
+		s.squint(dst, x, y, squint, from, w)
+	default:
 		s.sample(dst, x, y, p, pane, w)
-		return false
 	}
-	return s.sample(dst, x, y, p, pane, w)
+	return false
 }
 
 // sample is picture without a squint.

@@ -40,12 +40,13 @@ func (t *tiles) reset(y *photo.Pyramid) {
 
 // of are the tiles that a plan is drawn from, the one that holds the whole
 // picture first; none of another picture than the photograph that the plan does not show.
+// It is nil without a picture alone.
 func (t *tiles) of(p render.Plan) []render.Tile {
 	y := t.pyramid
 	if y == nil {
 		return nil
 	}
-	var list []render.Tile
+	list := []render.Tile{}
 	if !t.other {
 		list = append(list, render.Tile{Level: y.Levels() - 1})
 	}

@@ -155,6 +155,20 @@ func fold(i, n int) int {
 	return min(i, 2*n-1-i)
 }
 
+// Packed is the light as the squint's passes on the graphics unit leave it: four bytes a
+// pixel, see pack in light.kage.
+func (l Lit) Packed() []byte {
+	pix := make([]byte, 4*l.Width*l.Height)
+	for i := 0; i < len(pix); i += 4 {
+		for k, light := range l.Light[channelCount*(i/4):][:channelCount] {
+			root := int(math.Sqrt(float64(min(max(light, 0), 1)))*1023 + 0.5)
+			pix[i+k] = byte(root / 4)
+			pix[i+3] |= byte(root % 4 << (2 * k))
+		}
+	}
+	return pix
+}
+
 // Uniforms are the variables of one of the squint's two passes, ReadAcross or
 // ReadDown, on a grid of the given size.
 func (b Blur) Uniforms(pass Reader, width, height int) map[string]any {

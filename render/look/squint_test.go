@@ -158,3 +158,22 @@ func bilinear(g Grid, x, y float64, channel int) float64 {
 	lower := light(i, j+1)*(i+1-x) + light(i+1, j+1)*(x-i)
 	return upper*(j+1-y) + lower*(y-j)
 }
+
+// TestPackedKeepsTenBits: what the graphics unit is given of a blurred picture is within
+// half of a thousandth of the root of its light.
+func TestPackedKeepsTenBits(t *testing.T) {
+	lit := newLit(64, 3)
+	for i := range lit.Light {
+		lit.Light[i] = float32(i*i) / float32(len(lit.Light)*len(lit.Light)-1)
+	}
+	lit.Light[0], lit.Light[len(lit.Light)-1] = -0.01, 1.01
+	pix := lit.Packed()
+	for i, light := range lit.Light {
+		k := i % channelCount
+		p := pix[4*(i/channelCount):]
+		root := float64(int(p[k])*4+int(p[3]>>(2*k)&3)) / 1023
+		if want := math.Sqrt(float64(min(max(light, 0), 1))); math.Abs(root-want) > 0.5/1023+1e-6 {
+			t.Fatalf("the root of light %v is kept as %v, want %v", light, root, want)
+		}
+	}
+}
