@@ -152,7 +152,12 @@ func (u *Use) settle() {
 }
 
 // closer leaves no space before a unit.
-var closer = strings.NewReplacer(" in", "in", " ft", "ft", " cm", "cm", " mm", "mm", " m", "m")
+func closer(text string) string {
+	for _, unit := range []string{"in", "ft", "cm", "mm", "m"} {
+		text = strings.ReplaceAll(text, " "+unit, unit)
+	}
+	return text
+}
 
 // spelt is a length so that it reads back as itself, and the unit that it reads
 // back in: its own if that spells it with few figures, else millimetres.
@@ -168,7 +173,7 @@ func spelt(l place.MM, unit place.Unit) (string, place.Unit) {
 			text = place.Text(l, unit, n)
 		}
 		if again, read, err := place.ParseLength(text, place.Inch); err == nil && again == l {
-			return closer.Replace(text), read
+			return closer(text), read
 		}
 	}
 	return strconv.FormatFloat(float64(l), 'f', -1, 64) + "mm", place.Millimetre

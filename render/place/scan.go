@@ -10,8 +10,10 @@ import (
 // longest is how many characters of a length or a size are read at all.
 const longest = 64
 
-// sameAs turns the many signs that mean one thing into the one that is read.
-var sameAs = strings.NewReplacer(
+// sameAs are the many signs that mean one thing, each before the one that is read. They
+// are replaced one after another, the longer before the shorter of the same sign; a
+// strings.Replacer would do so in one go, and is more than the page has room for.
+var sameAs = [...]string{
 	"½", " 1/2", "⅓", " 1/3", "⅔", " 2/3", "¼", " 1/4", "¾", " 3/4",
 	"⅕", " 1/5", "⅖", " 2/5", "⅗", " 3/5", "⅘", " 4/5", "⅙", " 1/6", "⅚", " 5/6",
 	"⅛", " 1/8", "⅜", " 3/8", "⅝", " 5/8", "⅞", " 7/8",
@@ -21,11 +23,15 @@ var sameAs = strings.NewReplacer(
 	"′", "'", "’", "'", "‘", "'", "ʹ", "'", "´", "'", "`", "'",
 	"×", "x", "✕", "x", "⨯", "x", "*", "x",
 	"−", "-", "–", "-", "‐", "-", "‑", "-",
-)
+}
 
 // plain is what was typed, in the signs that are read and in lower case.
 func plain(typed string) string {
-	return strings.TrimSpace(sameAs.Replace(strings.ToLower(typed)))
+	text := strings.ToLower(typed)
+	for i := 0; i < len(sameAs); i += 2 {
+		text = strings.ReplaceAll(text, sameAs[i], sameAs[i+1])
+	}
+	return strings.TrimSpace(text)
 }
 
 // quoted is what was typed, fit for a sentence: short and on one line.

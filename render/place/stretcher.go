@@ -4,6 +4,7 @@ import (
 	_ "embed"
 	"math"
 	"slices"
+	"sort"
 	"strings"
 	"sync"
 )
@@ -99,11 +100,12 @@ func Offers(crop Crop, canvas Size, border Border, n int, kinds ...string) []Off
 			Wider: size.Width - canvas.Width, Higher: size.Height - canvas.Height,
 		})
 	}
-	slices.SortStableFunc(offers, func(a, b Offer) int {
+	sort.SliceStable(offers, func(i, j int) bool {
+		a, b := offers[i], offers[j]
 		if d := a.miss() - b.miss(); math.Abs(d) > 1e-9 {
-			return sign(d)
+			return d < 0
 		}
-		return sign(a.apart(long) - b.apart(long))
+		return a.apart(long) < b.apart(long)
 	})
 	return offers[:min(max(n, 0), len(offers))]
 }
@@ -114,15 +116,4 @@ func (o Offer) miss() float64 { return math.Abs(o.Fit.PhotoRatio - o.Fit.CanvasR
 // apart is how different the size is from a canvas of that long side.
 func (o Offer) apart(long MM) float64 {
 	return math.Abs(math.Log(float64(o.Stretcher.Size.Height / long)))
-}
-
-// sign is -1, 0 or 1.
-func sign(d float64) int {
-	switch {
-	case d < 0:
-		return -1
-	case d > 0:
-		return 1
-	}
-	return 0
 }
