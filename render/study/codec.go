@@ -131,7 +131,7 @@ func exactly[T any](data []byte) (T, error) {
 	if err := d.Decode(&v); err != nil {
 		return v, plain(err)
 	}
-	if _, err := d.Token(); !errors.Is(err, io.EOF) {
+	if err := d.Decode(new(struct{})); !errors.Is(err, io.EOF) {
 		return v, errors.New("something follows the study's end")
 	}
 	return v, nil

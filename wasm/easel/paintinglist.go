@@ -3,6 +3,8 @@ package easel
 import (
 	"fmt"
 	"math"
+	"strconv"
+	"strings"
 
 	"maulstick/render/check"
 	"maulstick/render/colour"
@@ -177,10 +179,9 @@ func (e *Easel) goToRow() {
 
 // rowPlace is the place that the row looked at is about.
 func (e *Easel) rowPlace() (at place.PhotoPoint, ok bool) {
-	i := 0
 	a := e.compared()
 	e.painting.arrow = 0
-	if _, err := fmt.Sscanf(e.row, "row-arrow-%d", &i); err == nil && i >= 1 && i <= len(e.arrows()) {
+	if i := numbered(e.row, "row-arrow-"); i >= 1 && i <= len(e.arrows()) {
 		e.painting.arrow = i
 		from, _ := e.ends(e.arrows()[i-1])
 		return from, true
@@ -188,11 +189,21 @@ func (e *Easel) rowPlace() (at place.PhotoPoint, ok bool) {
 	if a == nil {
 		return at, false
 	}
-	if _, err := fmt.Sscanf(e.row, "row-slip-%d", &i); err == nil && i >= 1 && i <= len(a.Slips) {
+	if i := numbered(e.row, "row-slip-"); i >= 1 && i <= len(a.Slips) {
 		return e.onPhotograph(a.Slips[i-1].At), true
 	}
-	if _, err := fmt.Sscanf(e.row, "row-value-%d", &i); err == nil && i >= 1 && i <= len(a.Values) {
+	if i := numbered(e.row, "row-value-"); i >= 1 && i <= len(a.Values) {
 		return e.onPhotograph(a.Values[i-1].At), true
 	}
 	return at, false
+}
+
+// numbered is the number at the end of a row's name that begins so; 0 for any other row.
+func numbered(row, begins string) int {
+	end, ours := strings.CutPrefix(row, begins)
+	n, err := strconv.Atoi(end)
+	if !ours || err != nil {
+		return 0
+	}
+	return n
 }

@@ -3,6 +3,7 @@ package easel
 import (
 	"fmt"
 	"slices"
+	"sort"
 
 	"maulstick/render/place"
 	"maulstick/render/shape"
@@ -72,7 +73,7 @@ func (e *Easel) faceFlat(f *Face) {
 	}
 	f.Text["flat-note"] = text + ". In the order of a block-in:"
 	listed := slices.Clone(a.Flat.Shapes)
-	slices.SortStableFunc(listed, func(x, y survey.FlatShape) int { return x.Order - y.Order })
+	sort.SliceStable(listed, func(i, j int) bool { return listed[i].Order < listed[j].Order })
 	for _, s := range listed[:min(len(listed), toldShapes)] {
 		text := fmt.Sprintf("%d. Step %d, value %.1f, %s", s.Order, s.Step, float64(s.Value), shape.ShareText(s.Share))
 		if where := e.where(s.At); where != "" {
