@@ -1,10 +1,10 @@
 package easel
 
 import (
-	"cmp"
 	"math"
 	"reflect"
 	"slices"
+	"sort"
 
 	"maulstick/render"
 	"maulstick/render/check"
@@ -312,7 +312,7 @@ func middleOff(matches []check.Match) place.MM {
 	for i, m := range matches {
 		off[i] = place.MM(math.Hypot(float64(m.DX), float64(m.DY)))
 	}
-	slices.SortFunc(off, cmp.Compare[place.MM])
+	sort.Slice(off, func(i, j int) bool { return off[i] < off[j] })
 	return off[len(off)/2]
 }
 

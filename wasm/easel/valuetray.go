@@ -3,6 +3,7 @@ package easel
 import (
 	"fmt"
 	"slices"
+	"sort"
 	"strings"
 
 	"maulstick/render/colour"
@@ -75,7 +76,8 @@ func cardsText(cards []colour.Value) string {
 // high. A few codes that hold most of a picture, as clipped lights do, would leave
 // nothing to see of the others: the highest in a hundred three are cut off.
 func bars(codes [256]uint64) string {
-	held := slices.DeleteFunc(slices.Sorted(slices.Values(codes[:])), func(n uint64) bool { return n == 0 })
+	held := slices.DeleteFunc(slices.Clone(codes[:]), func(n uint64) bool { return n == 0 })
+	sort.Slice(held, func(i, j int) bool { return held[i] < held[j] })
 	most := uint64(1)
 	if len(held) > 0 {
 		most = held[len(held)*97/100]

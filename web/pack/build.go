@@ -49,7 +49,7 @@ var unhurried = []string{
 	"maulstick/render/setout", "maulstick/render/shape", "maulstick/render/sheet", "maulstick/render/shelf", "maulstick/render/study",
 	"maulstick/render/survey", "maulstick/render/verdict", "maulstick/render/wire",
 	"cmp", "compress/...", "container/heap", "crypto/...", "golang.org/x/...", "hash/...", "image/...", "internal/abi",
-	"internal/bytealg", "internal/cpu", "internal/filepathlite", "internal/runtime/...", "internal/stringslite", "internal/sync",
+	"internal/bytealg", "internal/cpu", "internal/filepathlite", "internal/stringslite", "internal/sync",
 	"internal/syscall/...", "internal/testlog", "iter", "log", "maps", "math/...", "runtime/...", "slices", "sort", "sync/...",
 	"syscall/...",
 	"github.com/hajimehoshi/ebiten/v2/...",
