@@ -183,7 +183,7 @@ func tellsAlike(t *testing.T, what string, page *verdict.Answer, command checkJS
 			t.Errorf("%s: figure %d is %v in the page, and %v by the command", what, i, got[i], want[i])
 		}
 	}
-	if strings.Join(page.Declined, "; ") != command.Declined {
+	if page.Declined != command.Declined {
 		t.Errorf("%s: the page declines %q, the command %q", what, page.Declined, command.Declined)
 	}
 	if c := page.Colour; (c == nil) != (command.Temperature == nil) || c != nil && (c.Reference != command.Temperature.Reference || c.Painting != command.Temperature.Painting || fmt.Sprint(c.Kept, c.Lost) != fmt.Sprint(command.Kept, command.Lost)) {

@@ -108,9 +108,6 @@ func checkPainting(_ context.Context, o *options) error {
 		return err
 	}
 	told := tellCheck(report, q.Canvas)
-	if report.Nothing && (q.Canvas.Height > q.Canvas.Width) != (q.Reference.Height > q.Reference.Width) {
-		told.Hint = "the canvas and the reference are not turned alike: if that is not meant, exchange the sides of -canvas"
-	}
 	told.Notes = append(told.Notes, notes...)
 	if a.output != "" {
 		overlay := report.Overlay()
@@ -188,10 +185,16 @@ func (o *options) openAnother(name string) (photo.Opened, error) {
 func tellCheck(r check.Report, canvas place.Size) checked {
 	c := checked{
 		CornersFound: r.Canvas.Found, CornersWithin: r.Canvas.Within, Bow: r.Canvas.Bow.K,
-		Declined: strings.Join(r.Declined, "; "), Stretch: [2]float64{1, 1},
+		Declined: r.Declined.Reason, Stretch: [2]float64{1, 1},
 		Slips: []slip{}, Values: []valueOff{}, Kept: [][2]string{}, Lost: [][2]string{}, unit: canvas.Unit, canvas: canvas,
 	}
-	c.Hint = r.Help
+	c.Hint = r.Declined.Help
+	switch r.Declined.Wants {
+	case check.WantsCorners:
+		c.Hint += " (corners are given with -corners)"
+	case check.WantsCards:
+		c.Hint += " (cards are given with -cards)"
+	}
 	for i, corner := range r.Canvas.Corners {
 		c.Corners[i] = [2]float64{corner.X, corner.Y}
 	}
@@ -216,7 +219,9 @@ func tellCheck(r check.Report, canvas place.Size) checked {
 	from, to := r.Colour.Reference.Verdict(), r.Colour.Painting.Verdict()
 	c.Temperature = &temperatureKept{from, to, from == to}
 	c.Kept, c.Lost = hues(r.Colour.Kept), hues(r.Colour.Lost)
-	c.Notes = append(c.Notes, r.Notes()...)
+	for _, n := range r.Notes() {
+		c.Notes = append(c.Notes, n.Text)
+	}
 	return c
 }
 

@@ -180,13 +180,21 @@ func TestCheckDeclines(t *testing.T) {
 	}
 	wall := photo.New(600, 400)
 	for _, c := range []struct {
-		picture *photo.Picture
-		want    string
-	}{{bare, "too little to match"}, {wall, "no four edges"}} {
+		picture    *photo.Picture
+		canvas     string
+		want, hint string
+	}{
+		{bare, "36x24in", "too little to match", "go on until more"},
+		{wall, "36x24in", "no four edges", "with -corners"},
+		{wall, "24x36in", "no four edges", "not turned alike"},
+	} {
 		name := writePNG(t, "canvas.png", c.picture)
-		fields := askJSON(t, "check", "-reference", demo, "-painting", name, "-canvas", "36x24in")
-		if !strings.Contains(fields["declined"].(string), c.want) || len(listOf(t, fields, "slips"))+len(listOf(t, fields, "values")) > 0 || fields["hint"] == nil {
-			t.Errorf("%v, want %q", fields, c.want)
+		fields := askJSON(t, "check", "-reference", demo, "-painting", name, "-canvas", c.canvas)
+		if len(listOf(t, fields, "slips"))+len(listOf(t, fields, "values")) > 0 {
+			t.Errorf("%v though nothing can be told", fields)
+		}
+		if hint, _ := fields["hint"].(string); !strings.Contains(fields["declined"].(string), c.want) || !strings.Contains(hint, c.hint) {
+			t.Errorf("declined with %v and hint %v, want %q and %q", fields["declined"], fields["hint"], c.want, c.hint)
 		}
 	}
 }

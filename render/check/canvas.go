@@ -17,9 +17,21 @@ type Canvas struct {
 	Within  float64 // how surely the corners are known, pixels of the photograph, one standard deviation
 }
 
-// Declined is a reason in plain words why something cannot be told: lower case,
-// without a full stop.
-type Declined struct{ Reason, Help string }
+// Declined is a reason in plain words why something cannot be told, and what can be done
+// about it: lower case, without a full stop.
+type Declined struct {
+	Reason, Help string
+	Wants        Wanted
+}
+
+// Wanted is what of a question, if it were given, would help a check that is declined.
+type Wanted int
+
+const (
+	WantsNothing Wanted = iota
+	WantsCorners
+	WantsCards
+)
 
 // Error is the reason.
 func (d *Declined) Error() string { return d.Reason }
@@ -41,7 +53,10 @@ const (
 	mostWithin  = 4e-4  // of the diagonal that its corners are in doubt by
 )
 
-const cornersHelp = "touch the four corners, or give them with -corners"
+// noCanvas declines for want of surely known corners.
+func noCanvas(reason string) *Declined {
+	return &Declined{reason, "put the four corners on it by hand, then check it", WantsCorners}
+}
 
 // FindCanvas finds the one canvas of a known size on a photograph: four long edges
 // that make a rectangle of its proportion under some lens between 0.55 and 8 half
@@ -62,7 +77,7 @@ func FindCanvas(p *photo.Picture, canvas place.Size) (Canvas, error) {
 // choose refines each frame on the photograph and takes the best, unless another is
 // nearly as good.
 func choose(p *photo.Picture, frames []frame, scale float64, canvas place.Size) (Canvas, error) {
-	why := error(&Declined{"no four edges on the photograph could be the canvas's", cornersHelp})
+	why := error(noCanvas("no four edges on the photograph could be the canvas's"))
 	var refinedOnes []refined
 	for i, f := range frames {
 		r, err := refine(p, f, scale, canvas)
@@ -85,17 +100,17 @@ func choose(p *photo.Picture, frames []frame, scale float64, canvas place.Size) 
 		}
 	}
 	if best.quality < leastScore {
-		return Canvas{}, &Declined{"no outline on the photograph is surely the canvas's", cornersHelp}
+		return Canvas{}, noCanvas("no outline on the photograph is surely the canvas's")
 	}
 	if best.misfit > mostRefined {
-		return Canvas{}, &Declined{"the outline that was found has not the canvas's proportion", "check the canvas's size and which of its sides is the longer, or touch the four corners, or give them with -corners"}
+		return Canvas{}, &Declined{"the outline that was found has not the canvas's proportion", "check the canvas's size and which of its sides is the longer, or put the four corners on it by hand", WantsCorners}
 	}
 	if best.Within > mostWithin*math.Hypot(float64(p.Width), float64(p.Height)) {
-		return Canvas{}, &Declined{"one side of the canvas is found, but not surely where it ends", cornersHelp}
+		return Canvas{}, noCanvas("one side of the canvas is found, but not surely where it ends")
 	}
 	for _, r := range refinedOnes {
 		if best.quality-r.quality < rivalScore && r.apart(best.Canvas) > rivalApart {
-			return Canvas{}, &Declined{"two outlines on the photograph could be the canvas's", cornersHelp}
+			return Canvas{}, noCanvas("two outlines on the photograph could be the canvas's")
 		}
 	}
 	return best.Canvas, nil

@@ -58,8 +58,7 @@ type Report struct {
 	Drawing  Drawing
 	Values   Values
 	Colour   Colour
-	Declined []string // what cannot be told, and why; the first is of the whole if Whole is set
-	Help     string   // against the first
+	Declined Declined // why nothing, or not all, can be told; empty where all is
 	Nothing  bool     // nothing could be compared
 
 	ref, painting lit
@@ -70,6 +69,14 @@ type Report struct {
 // Run compares. What cannot be told is in Declined; an error is a question that makes
 // no sense.
 func Run(q Question) (Report, error) {
+	r, err := run(q)
+	if r.Nothing && (q.Canvas.Height > q.Canvas.Width) != (q.Reference.Height > q.Reference.Width) {
+		r.Declined.Help += "; the canvas and the reference are not turned alike: if that is not meant, exchange the sides of the canvas"
+	}
+	return r, err
+}
+
+func run(q Question) (Report, error) {
 	r := Report{width: q.Canvas.Width, carded: q.True != nil}
 	if err := r.findCanvas(q); err != nil {
 		return r, r.decline(err, true)
@@ -113,9 +120,7 @@ func (r *Report) decline(err error, nothing bool) error {
 	if !errors.As(err, &d) {
 		return err
 	}
-	r.Declined = append(r.Declined, d.Reason)
-	r.Help = d.Help
-	r.Nothing = r.Nothing || nothing
+	r.Declined, r.Nothing = *d, nothing
 	return nil
 }
 

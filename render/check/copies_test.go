@@ -37,7 +37,7 @@ func TestPerfectCopies(t *testing.T) {
 	for seed := range seeds() {
 		reference, s, _ := scene(t, seed, place.Pixels{Width: 1600, Height: 1200})
 		report := asked(t, reference, s.shoot(t, reference), s.canvas, nil)
-		for _, reason := range report.Declined {
+		if reason := report.Declined.Reason; reason != "" {
 			declined[reason]++
 			t.Logf("scene %d: %s", seed, reason)
 		}

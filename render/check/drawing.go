@@ -31,7 +31,7 @@ func tooLittle(n int) *Declined {
 	if n == 0 {
 		what = "the painting shows too little to match: no place of the reference was found on it surely"
 	}
-	return &Declined{what, drawingHelp}
+	return &Declined{what, drawingHelp, WantsNothing}
 }
 
 // compareDrawing finds the reference's places on the painting, in two rounds: far
@@ -69,10 +69,10 @@ func compareDrawing(ref, paint [3]plane, canvas place.Size) (Drawing, error) {
 		agreed += s.Matches
 	}
 	if float64(agreed) < leastShare*float64(len(d.Matches)) {
-		return Drawing{}, &Declined{"the places that were found on the painting contradict each other", drawingHelp}
+		return Drawing{}, &Declined{"the places that were found on the painting contradict each other", drawingHelp, WantsNothing}
 	}
 	if cover(d.Matches, canvas) < leastCover {
-		return Drawing{}, &Declined{"what of the painting matches the reference lies in one part of it, and tells nothing of the rest", drawingHelp}
+		return Drawing{}, &Declined{"what of the painting matches the reference lies in one part of it, and tells nothing of the rest", drawingHelp, WantsNothing}
 	}
 	return d, nil
 }

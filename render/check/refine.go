@@ -62,17 +62,17 @@ func refine(p *photo.Picture, f frame, scale float64, canvas place.Size) (refine
 	}
 	off := misfit(o.straightCorners(), canvas, p.Size())
 	if off > mostMisfit {
-		return refined{}, &Declined{"the outline that was found has not the canvas's proportion under any lens", cornersHelp}
+		return refined{}, noCanvas("the outline that was found has not the canvas's proportion under any lens")
 	}
 	r := refined{Canvas: Canvas{Bow: o.bow, Found: true, Within: o.within}, quality: o.held, misfit: off}
 	for i, c := range o.straightCorners() {
 		r.Corners[i] = o.bow.Bent(c)
 		if c := r.Corners[i]; c.X < -1 || c.Y < -1 || c.X > float64(p.Width)+1 || c.Y > float64(p.Height)+1 {
-			return refined{}, &Declined{"a corner of the canvas lies beyond the photograph", "photograph the whole canvas"}
+			return refined{}, &Declined{"a corner of the canvas lies beyond the photograph", "photograph the whole canvas", WantsNothing}
 		}
 	}
 	if o.within > mostCorner {
-		return refined{}, &Declined{"the canvas's edges are too faint to tell its corners from", cornersHelp}
+		return refined{}, noCanvas("the canvas's edges are too faint to tell its corners from")
 	}
 	return r, nil
 }
@@ -171,7 +171,7 @@ type straight struct {
 func fitOutline(sides [4]side, photo place.Pixels) (outline, error) {
 	for _, s := range sides {
 		if float64(len(s)) < leastHeld*samplesASide {
-			return outline{}, &Declined{"one side of the canvas hardly stands out from what is behind it", cornersHelp}
+			return outline{}, noCanvas("one side of the canvas hardly stands out from what is behind it")
 		}
 	}
 	try := func(k float64) (o outline, cost float64) {
@@ -200,7 +200,7 @@ func fitOutline(sides [4]side, photo place.Pixels) (outline, error) {
 	}
 	for i := range best.lines {
 		if best.lines[i].held < leastHeld {
-			return outline{}, &Declined{"one side of the canvas is not straight enough to tell", cornersHelp}
+			return outline{}, noCanvas("one side of the canvas is not straight enough to tell")
 		}
 	}
 	return best, nil

@@ -68,12 +68,12 @@ func compareValues(ref, painting lit, d Drawing, canvas place.Size, steps shape.
 	}
 	shapes, parts := pieces(ref, painting, flat, d, canvas)
 	if len(shapes) < fewShapes {
-		return Values{}, &Declined{"the reference has too few shapes of one value to compare", "ask for more steps, or for smaller shapes"}
+		return Values{}, &Declined{"the reference has too few shapes of one value to compare", "ask for more steps, or for smaller shapes", WantsNothing}
 	}
 	v := Values{Shapes: shapes, flat: flat}
 	v.read(parts, float64(canvas.Height/canvas.Width), steps, carded)
 	if v.share(ShapeValue.Off) > mostOff && !carded {
-		return Values{}, &Declined{"so many values disagree that what is off cannot be told from how the photograph was exposed", "show grey cards beside the canvas, and give them with -cards"}
+		return Values{}, &Declined{"so many values disagree that what is off cannot be told from how the photograph was exposed", "show grey cards beside the canvas", WantsCards}
 	}
 	slices.SortStableFunc(v.Shapes, func(a, b ShapeValue) int {
 		return cmp.Compare(math.Abs(b.Difference)-b.Within, math.Abs(a.Difference)-a.Within)

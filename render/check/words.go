@@ -67,14 +67,17 @@ func (v Values) RangeText() string {
 	}
 }
 
+// Note is what to know of figures: of the drawing, the values or the colour.
+type Note struct{ Of, Text string }
+
 // Notes are what to know of the figures.
-func (r *Report) Notes() []string {
-	var notes []string
+func (r *Report) Notes() []Note {
+	var notes []Note
 	if !r.Canvas.Found {
-		notes = append(notes, "the corners are as they were given: each pixel that one is off shifts what lies near it as far")
+		notes = append(notes, Note{"drawing", "the corners are as they were given: each pixel that one is off shifts what lies near it as far"})
 	}
 	if !r.carded {
-		notes = append(notes, "without grey cards exposure, the camera's curve and uneven light are fitted to the values themselves: they are less sure, and a painting too light or too dark all over is not told")
+		notes = append(notes, Note{"values", "without grey cards exposure, the camera's curve and uneven light are fitted to the values themselves: they are less sure, and a painting too light or too dark all over is not told"})
 	}
-	return append(notes, "the photograph's white is fitted to the reference: a painting too warm or too cool all over is not told")
+	return append(notes, Note{"colour", "the photograph's white is fitted to the reference: a painting too warm or too cool all over is not told"})
 }

@@ -78,7 +78,7 @@ func (a *Answer) code(c *wire.Code) {
 		wire.Flags(c, &v.Off)
 	})
 	wire.Numbers(c, &a.Range.Of, &a.Range.Within)
-	wire.Texts(c, &a.Range.Text, &a.Help, &a.Err, &a.Hint)
+	wire.Texts(c, &a.Range.Text, &a.Declined, &a.Help, &a.Err, &a.Hint)
 	wire.List(c, &a.Broken, func(pair *[2]int) {
 		wire.Wholes(c, &pair[0], &pair[1])
 		for _, i := range pair {
@@ -93,8 +93,7 @@ func (a *Answer) code(c *wire.Code) {
 			wire.List(c, list, func(pair *[2]string) { wire.Texts(c, &pair[0], &pair[1]) })
 		}
 	})
-	wire.List(c, &a.Declined, func(s *string) { wire.Texts(c, s) })
-	wire.List(c, &a.Notes, func(n *Note) { wire.Texts(c, &n.Of, &n.Text) })
+	wire.List(c, &a.Notes, func(n *check.Note) { wire.Texts(c, &n.Of, &n.Text) })
 	wire.Flags(c, &a.Nothing)
 }
 

@@ -32,16 +32,13 @@ type Answer struct {
 	Range    Range
 	Broken   [][2]int // pairs of Values whose order is turned round
 	Colour   *Colour  // nil where it was not compared
-	Declined []string
+	Declined string
 	Help     string
 	Nothing  bool
-	Notes    []Note
+	Notes    []check.Note
 
 	Err, Hint string
 }
-
-// Note is what to know of figures: of the drawing, the values or the colour.
-type Note struct{ Of, Text string }
 
 // Value is check.ShapeValue without what only the check needs.
 type Value struct {
@@ -146,7 +143,7 @@ func scaled(c check.Canvas, by float64, size place.Pixels) check.Canvas {
 // refused is the answer to a question that makes no sense, or that is declined.
 func refused(err error) Answer {
 	if d, ok := err.(*check.Declined); ok {
-		return Answer{Declined: []string{d.Reason}, Help: d.Help, Nothing: true}
+		return Answer{Declined: d.Reason, Help: d.Help, Nothing: true}
 	}
 	return Answer{Err: err.Error(), Hint: place.Hint(err)}
 }
@@ -155,7 +152,7 @@ func refused(err error) Answer {
 func told(r check.Report) Answer {
 	a := Answer{
 		Canvas: r.Canvas, Whole: r.Drawing.Whole, Spread: r.Drawing.Spread, Matches: r.Drawing.Matches, Slips: r.Drawing.Slips,
-		Declined: r.Declined, Help: r.Help, Nothing: r.Nothing,
+		Declined: r.Declined.Reason, Help: r.Declined.Help, Nothing: r.Nothing,
 	}
 	if r.Nothing || len(r.Values.Shapes) == 0 {
 		return a
@@ -167,30 +164,12 @@ func told(r check.Report) Answer {
 		})
 	}
 	a.Range = Range{Of: r.Values.Range, Within: r.Values.RangeWithin, Text: r.Values.RangeText()}
-	a.Broken, a.Notes = r.Values.Broken, notes(r)
+	a.Broken, a.Notes = r.Values.Broken, r.Notes()
 	a.Colour = &Colour{
 		Reference: r.Colour.Reference.Verdict(), Painting: r.Colour.Painting.Verdict(),
 		Kept: hues(r.Colour.Kept), Lost: hues(r.Colour.Lost),
 	}
 	return a
-}
-
-// notes are those of a report, in its order: of corners that were given, of light without
-// cards, and of white.
-func notes(r check.Report) (all []Note) {
-	texts := r.Notes()
-	last := len(texts) - 1
-	for i, text := range texts {
-		of := "values"
-		switch {
-		case i == last:
-			of = "colour"
-		case i == 0 && !r.Canvas.Found:
-			of = "drawing"
-		}
-		all = append(all, Note{Of: of, Text: text})
-	}
-	return all
 }
 
 // hues are the hues of pairs of opposites.

@@ -149,11 +149,11 @@ func fuzzedVerdict(s *script) verdict.Answer {
 	case 0:
 		return verdict.Answer{Err: "the corners cross", Hint: "put them in order"}
 	case 1:
-		return verdict.Answer{Declined: []string{"no outline is surely the canvas's"}, Help: "touch the corners", Nothing: true}
+		return verdict.Answer{Declined: "no outline is surely the canvas's", Help: "touch the corners", Nothing: true}
 	case 2:
-		return verdict.Answer{Canvas: a.Canvas, Declined: []string{"it shows too little"}, Help: "go on", Nothing: true}
+		return verdict.Answer{Canvas: a.Canvas, Declined: "it shows too little", Help: "go on", Nothing: true}
 	case 3:
-		return verdict.Answer{Canvas: a.Canvas, Whole: a.Whole, Matches: a.Matches, Declined: []string{"its light is too uneven"}, Help: "use cards"}
+		return verdict.Answer{Canvas: a.Canvas, Whole: a.Whole, Matches: a.Matches, Declined: "its light is too uneven", Help: "use cards"}
 	}
 	return a
 }

@@ -241,7 +241,7 @@ func (e *Easel) tookCanvas(entry int, answer verdict.Answer) {
 	p := &e.painting
 	if answer.Nothing {
 		delete(p.found, entry)
-		p.failed = sentence(answer.Declined[0]) + " " + sentence("put the four corners on it by hand, then check it")
+		p.failed = sentence(answer.Declined) + " " + sentence(answer.Help)
 		if e.onCheck("painting") {
 			e.tool = inHand{tool: canvasser}
 			e.takeCorners()
@@ -278,9 +278,7 @@ func (e *Easel) kept(entry int, a verdict.Answer) study.Checked {
 	c := study.Checked{
 		Entry: entry, Time: e.now(), Corners: a.Canvas.Corners[:], Found: a.Canvas.Found,
 		Matched: len(a.Matches), Slips: len(a.Slips), Shapes: len(a.Values), Broken: len(a.Broken), Range: a.Range.Of,
-	}
-	if len(a.Declined) > 0 {
-		c.Declined = a.Declined[0]
+		Declined: a.Declined,
 	}
 	if !a.Nothing {
 		c.DX, c.DY, c.Turn, c.Stretch = a.Whole.DX, a.Whole.DY, a.Whole.Turn, [2]float64{a.Whole.Across, a.Whole.Down}

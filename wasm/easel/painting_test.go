@@ -43,7 +43,7 @@ func verdictOf() verdict.Answer {
 		},
 		Range: verdict.Range{Of: 0.8, Within: 0.05, Text: "compressed, 80 % of the reference's, within 5"}, Broken: [][2]int{{0, 1}},
 		Colour: &verdict.Colour{Reference: "Lights warmer than shadows", Painting: "Lights cooler than shadows", Kept: [][2]string{{"blue", "orange"}}, Lost: [][2]string{{"red", "green"}}},
-		Notes:  []verdict.Note{{Of: "values", Text: "without cards less sure"}, {Of: "colour", Text: "white is fitted"}},
+		Notes:  []check.Note{{Of: "values", Text: "without cards less sure"}, {Of: "colour", Text: "white is fitted"}},
 	}
 }
 
@@ -292,7 +292,7 @@ func TestCornersArePut(t *testing.T) {
 func TestDeclinedCornersAreAskedFor(t *testing.T) {
 	b := withPainting(t)
 	b.press("painting-check")
-	b.answered(verdict.Answer{Declined: []string{"no outline on the photograph is surely the canvas's"}, Help: "touch the four corners", Nothing: true}, verdict.Pictures{})
+	b.answered(verdict.Answer{Declined: "no outline on the photograph is surely the canvas's", Help: "put the four corners on it by hand, then check it", Nothing: true}, verdict.Pictures{})
 	b.layAsAsked(400, 600)
 	if !b.cornering() || len(b.Face().Handles) != 4 || len(b.doc().Checked) != 0 {
 		t.Errorf("handles are %+v", b.Face().Handles)
@@ -304,7 +304,7 @@ func TestDeclinedCornersAreAskedFor(t *testing.T) {
 	b.press("painting-check")
 	b.answered(verdict.Answer{Err: "the corners cross", Hint: "put them in order"}, verdict.Pictures{})
 	b.wantText("painting-note", "The corners cross. Put them in order.")
-	too := verdict.Answer{Canvas: verdictOf().Canvas, Declined: []string{"the painting shows too little to match"}, Help: "go on", Nothing: true}
+	too := verdict.Answer{Canvas: verdictOf().Canvas, Declined: "the painting shows too little to match", Help: "go on", Nothing: true}
 	b.press("painting-check")
 	b.answered(too, squares())
 	b.wantText("painting-note", "The painting shows too little to match. Go on.")

@@ -186,7 +186,7 @@ func TestEachPhotographHasItsOwnCards(t *testing.T) {
 func TestAnAnswerEndsWhatAFingerDraws(t *testing.T) {
 	for name, a := range map[string]verdict.Answer{
 		"checked":  verdictOf(),
-		"declined": {Declined: []string{"no outline is surely the canvas's"}, Nothing: true},
+		"declined": {Declined: "no outline is surely the canvas's", Nothing: true},
 	} {
 		b := withPainting(t)
 		b.press("painting-check", "arrow-draw")

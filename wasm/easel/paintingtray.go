@@ -163,12 +163,8 @@ func (e *Easel) cornersNote() string {
 
 // foundNote is what was found of what is listed, in sentences.
 func (e *Easel) foundNote(a *verdict.Answer) string {
-	if len(a.Declined) > 0 && (a.Nothing || e.painting.told != "drawing") {
-		text := ""
-		for _, why := range a.Declined {
-			text += sentence(why) + " "
-		}
-		text += sentence(strings.ReplaceAll(a.Help, ", and give them with -cards", ""))
+	if a.Declined != "" && (a.Nothing || e.painting.told != "drawing") {
+		text := sentence(a.Declined) + " " + sentence(a.Help)
 		if a.Nothing && len(e.arrows()) > 0 {
 			text = e.arrowsNote() + " " + text
 		}
