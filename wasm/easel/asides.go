@@ -2,6 +2,7 @@ package easel
 
 import (
 	"fmt"
+	"math"
 	"slices"
 
 	"maulstick/render"
@@ -18,6 +19,11 @@ type aside struct {
 	reference study.Reference
 	righting  study.Righting
 	crop      place.Crop // in pixels of it set right
+}
+
+// wholeAside is the whole of a photograph as it came.
+func wholeAside(name string, r study.Reference) aside {
+	return aside{name: name, reference: r, crop: place.WholeCrop(place.Pixels{Width: r.Width, Height: r.Height})}
 }
 
 // key tells the pictures of asides apart.
@@ -55,11 +61,7 @@ func (e *Easel) asides() []aside {
 	var all []aside
 	for _, id := range d.Compared {
 		if entry, ok := d.Entry(id); ok && entry.Photograph != nil {
-			r := *entry.Photograph
-			all = append(all, aside{
-				name: entryName(entry), reference: r, righting: study.Righting{},
-				crop: place.WholeCrop(place.Pixels{Width: r.Width, Height: r.Height}),
-			})
+			all = append(all, wholeAside(entryName(entry), *entry.Photograph))
 		}
 	}
 	if pin, ok := d.Pin(d.Board.Beside); ok && len(all) == 0 {
@@ -71,7 +73,12 @@ func (e *Easel) asides() []aside {
 
 // away says whether the picture on the easel is out of sight.
 func (e *Easel) away() bool {
-	return e.cornering() || e.paletteSeen() || len(e.doc().Compared) == 2 || e.camera.inPlace && e.throughCamera()
+	return e.alone() || len(e.doc().Compared) == 2
+}
+
+// alone says whether another picture has the easel's place, and nothing is beside it.
+func (e *Easel) alone() bool {
+	return e.cornering() || e.paletteSeen() || e.camera.inPlace && e.throughCamera()
 }
 
 // comeBack brings the picture on the easel back into sight.
@@ -89,8 +96,7 @@ func (e *Easel) halves() (first, second render.Rect) {
 	w, h := e.deviceWidth(), e.deviceHeight()
 	first = render.Rect{Width: w, Height: h}
 	switch d := e.doc(); {
-	case e.cornering() || e.paletteSeen():
-	case !e.throughCamera() && d.Board.Beside == 0 && len(d.Compared) == 0 || min(w, h) < 2 || e.camera.inPlace && e.throughCamera():
+	case e.alone() || !e.throughCamera() && d.Board.Beside == 0 && len(d.Compared) == 0 || min(w, h) < 2:
 	case w >= h:
 		first.Width = w / 2
 		second = render.Rect{X: first.Width, Width: w - first.Width, Height: h}
@@ -161,34 +167,82 @@ func (e *Easel) LayFailed(id int, why string) {
 	e.after()
 }
 
+// propped is another picture than the one on the easel as it is seen: its view is in pixels
+// of its small copy, of which there are scale across and down for each of the picture's own.
+type propped struct {
+	pane  render.Pane
+	scale [2]float64
+	dpr   float64
+}
+
+// under is the place of the picture that is seen at a place of the area, in CSS pixels.
+func (s propped) under(x, y float64) place.PhotoPoint {
+	p := s.pane.View.ToPhoto(x*s.dpr-float64(s.pane.At.X), y*s.dpr-float64(s.pane.At.Y))
+	return place.PhotoPoint{X: p.X / s.scale[0], Y: p.Y / s.scale[1]}
+}
+
+// at is where a place of the picture is seen, in CSS pixels of the area.
+func (s propped) at(p place.PhotoPoint) (x, y float64) {
+	x, y = s.pane.View.ToScreen(s.onCopy(p))
+	return (x + float64(s.pane.At.X)) / s.dpr, (y + float64(s.pane.At.Y)) / s.dpr
+}
+
+// onCopy is a place of the picture on its small copy.
+func (s propped) onCopy(p place.PhotoPoint) place.PhotoPoint {
+	return place.PhotoPoint{X: p.X * s.scale[0], Y: p.Y * s.scale[1]}
+}
+
+// away is how far, in CSS pixels, a place of the picture is seen from a finger.
+func (s propped) away(f finger, p place.PhotoPoint) float64 {
+	x, y := s.at(p)
+	return math.Hypot(x-f.x, y-f.y)
+}
+
+// about is how it is seen with a place of it in the middle.
+func (s propped) about(p place.PhotoPoint) render.Pane {
+	pane := s.pane
+	pane.View.Centre = s.onCopy(p)
+	return pane
+}
+
 // beside is the picture in the second half, and how it is seen there; ok is false while
-// there is none. The view is in pixels of the small copy, which has scale pixels across
-// and down for each of the picture's own.
-func (e *Easel) beside() (a aside, pane render.Pane, scale [2]float64, ok bool) {
+// there is none.
+func (e *Easel) beside() (a aside, seen propped, ok bool) {
 	all := e.asides()
 	_, at := e.halves()
 	if len(all) == 0 || at.Empty() {
-		return aside{}, render.Pane{}, scale, false
+		return aside{}, propped{}, false
 	}
 	a = all[len(all)-1]
-	pane, scale, ok = e.paneOf(a, at)
-	return a, pane, scale, ok
+	seen, ok = e.paneOf(a, at)
+	return a, seen, ok
+}
+
+// inPlace is the picture that has the easel's place; ok is false while there is none.
+func (e *Easel) inPlace() (seen propped, ok bool) {
+	all := e.asides()
+	if len(all) == 0 {
+		return propped{}, false
+	}
+	at, _ := e.halves()
+	return e.paneOf(all[0], at)
 }
 
 // paneOf is how a picture is seen in a part of the area, as a whole, under the look that
-// the one on the easel has.
-func (e *Easel) paneOf(a aside, at render.Rect) (pane render.Pane, scale [2]float64, ok bool) {
+// the one on the easel has; ok is false while its small copy is not there.
+func (e *Easel) paneOf(a aside, at render.Rect) (seen propped, ok bool) {
 	l := e.laid[a.key()]
 	if l == nil || l.copy == nil || at.Empty() {
-		return render.Pane{}, scale, false
+		return propped{}, false
 	}
 	w, h := l.copy.LevelSize(0)
 	size := a.size()
-	scale = [2]float64{float64(w) / float64(size.Width), float64(h) / float64(size.Height)}
+	scale := [2]float64{float64(w) / float64(size.Width), float64(h) / float64(size.Height)}
 	crop := place.Crop{X: a.crop.X * scale[0], Y: a.crop.Y * scale[1], Width: a.crop.Width * scale[0], Height: a.crop.Height * scale[1]}
 	view := render.Fit(crop, at.Width, at.Height, margin*e.dpr)
 	view.Mirror, view.Turned = e.doc().View.Mirror, e.doc().View.Turned
-	return render.Pane{At: at, View: view, Look: e.seenLook(), Other: render.Other{Pyramid: l.copy, Crop: crop}}, scale, true
+	pane := render.Pane{At: at, View: view, Look: e.seenLook(), Other: render.Other{Pyramid: l.copy, Crop: crop}}
+	return propped{pane, scale, e.dpr}, true
 }
 
 // panes are all pictures on the screen, but the magnified round.
@@ -199,18 +253,14 @@ func (e *Easel) panes(onEasel render.Pane) []render.Pane {
 		}
 		return []render.Pane{onEasel, pane}
 	}
-	first, second := e.halves()
-	all := e.asides()
 	panes := []render.Pane{}
 	if !e.away() {
 		panes = append(panes, onEasel)
-	} else if pane, _, ok := e.paneOf(all[0], first); ok {
-		panes = append(panes, pane)
+	} else if seen, ok := e.inPlace(); ok {
+		panes = append(panes, seen.pane)
 	}
-	if len(all) > 0 {
-		if pane, _, ok := e.paneOf(all[len(all)-1], second); ok {
-			panes = append(panes, pane)
-		}
+	if _, seen, ok := e.beside(); ok {
+		panes = append(panes, seen.pane)
 	}
 	return panes
 }
@@ -225,19 +275,11 @@ func (e *Easel) overOther(x, y float64) bool {
 // onBeside is the place of the picture in the second half, in its own pixels, that is
 // seen at a place of the area in CSS pixels.
 func (e *Easel) onBeside(x, y float64) (place.PhotoPoint, bool) {
-	a, pane, scale, ok := e.beside()
+	a, seen, ok := e.beside()
 	if !ok {
 		return place.PhotoPoint{}, false
 	}
-	p := pane.View.ToPhoto(x*e.dpr-float64(pane.At.X), y*e.dpr-float64(pane.At.Y))
-	return nearest(a.crop, place.PhotoPoint{X: p.X / scale[0], Y: p.Y / scale[1]}), true
-}
-
-// besideAt is where a place of the picture in the second half is seen, in CSS pixels of
-// the area.
-func besideAt(pane render.Pane, scale [2]float64, dpr float64, p place.PhotoPoint) (x, y float64) {
-	x, y = pane.View.ToScreen(place.PhotoPoint{X: p.X * scale[0], Y: p.Y * scale[1]})
-	return (x + float64(pane.At.X)) / dpr, (y + float64(pane.At.Y)) / dpr
+	return nearest(a.crop, seen.under(x, y)), true
 }
 
 // asidesText says what is seen besides the picture on the easel, and how far it is.

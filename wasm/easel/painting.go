@@ -81,14 +81,16 @@ func (e *Easel) photographed() []study.Entry {
 // checkedEntry is the note whose photograph is checked: the one that was chosen, or the
 // newest; ok is false where the log has no photograph.
 func (e *Easel) checkedEntry() (n study.Entry, ok bool) {
-	all := e.photographed()
-	if len(all) == 0 {
-		return n, false
+	d := e.doc()
+	if n, ok = d.Entry(e.painting.entry); ok && n.Photograph != nil {
+		return n, true
 	}
-	if i := slices.IndexFunc(all, func(n study.Entry) bool { return n.ID == e.painting.entry }); i >= 0 {
-		return all[i], true
+	for _, n := range slices.Backward(d.Log) {
+		if n.Photograph != nil {
+			return n, true
+		}
 	}
-	return all[len(all)-1], true
+	return study.Entry{}, false
 }
 
 // otherPhotograph turns to the photograph of the canvas before or after.
@@ -110,9 +112,6 @@ func (e *Easel) turnToEntry(id int) {
 	e.stopChecking()
 	e.row, e.painting.arrow, e.painting.failed, e.palette.chosen = "", 0, "", 0
 	e.painting.entry = id
-	if e.tool.tool == canvasser {
-		e.takeCorners()
-	}
 }
 
 // asking is the question as it is put now; ok is false where there is no canvas or no
@@ -244,14 +243,10 @@ func (e *Easel) tookCanvas(entry int, answer verdict.Answer) {
 		p.failed = sentence(answer.Declined) + " " + sentence(answer.Help)
 		if e.onCheck("painting") {
 			e.tool = inHand{tool: canvasser}
-			e.takeCorners()
 		}
 		return
 	}
 	p.found[entry] = answer.Canvas
-	if e.tool.tool == canvasser {
-		e.takeCorners()
-	}
 	e.says.news = "The canvas is found. Look whether its corners lie right."
 }
 
@@ -318,8 +313,11 @@ func middleOff(matches []check.Match) place.MM {
 // changed since; nil where it was not checked since the study was opened.
 func (e *Easel) verdict() *verdict.Answer {
 	p := &e.painting
+	if p.answer == nil {
+		return nil
+	}
 	n, ok := e.checkedEntry()
-	if p.answer == nil || !ok || p.to.Photograph.Hash != n.Photograph.Hash || p.key != e.PhotoKey() {
+	if !ok || p.to.Photograph.Hash != n.Photograph.Hash || p.key != e.PhotoKey() {
 		return nil
 	}
 	return p.answer

@@ -69,7 +69,8 @@ func (e *Easel) onPiles() bool { return e.doc().Parts.Check == "palette" }
 // touched is that photograph, with what is touched on it: that of the palette, or of the
 // canvas while its cards are touched.
 func (e *Easel) touched() study.Palette {
-	if n, ok := e.checkedEntry(); ok && e.carding() {
+	if e.carding() {
+		n, _ := e.checkedEntry()
 		return n.Shown()
 	}
 	return e.doc().Palette
@@ -77,7 +78,8 @@ func (e *Easel) touched() study.Palette {
 
 // withTouched is the study with other touches on it.
 func (e *Easel) withTouched(p study.Palette) study.Document {
-	if n, ok := e.checkedEntry(); ok && e.carding() {
+	if e.carding() {
+		n, _ := e.checkedEntry()
 		return e.doc().TouchedOn(n.ID, p)
 	}
 	return e.doc().Touched(p)
@@ -89,7 +91,7 @@ func (e *Easel) paletteAside() aside {
 	if e.carding() {
 		name = "the cards on the photograph of the canvas"
 	}
-	return aside{name: name, reference: r, crop: place.WholeCrop(place.Pixels{Width: r.Width, Height: r.Height})}
+	return wholeAside(name, r)
 }
 
 // PaletteTaken takes a photograph of the cards and the palette, in place of the one there

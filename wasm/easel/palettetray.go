@@ -288,13 +288,13 @@ func (e *Easel) planning() string {
 
 // spotTouches puts squares about what is read on the picture, and what was found.
 func (e *Easel) spotTouches(f *Face) {
-	pane, scale, ok := e.palettePane()
+	seen, ok := e.palettePropped()
 	if !ok {
 		return
 	}
-	side := max(2*e.patchHalf()*scale[0]*pane.View.Scale/e.dpr, 10)
+	side := max(2*e.patchHalf()*seen.scale[0]*seen.pane.View.Scale/e.dpr, 10)
 	put := func(at place.PhotoPoint, text string, chosen bool) {
-		x, y := besideAt(pane, scale, e.dpr, at)
+		x, y := seen.at(at)
 		f.Spots = append(f.Spots, Spot{X: x, Y: y, Text: text, Chosen: chosen, Side: side})
 	}
 	for _, at := range e.palette.found {

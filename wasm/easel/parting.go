@@ -13,7 +13,7 @@ const leastPart = 12
 // takePart takes up the tool that draws round a part of the picture beside. It begins
 // with the middle of that.
 func (e *Easel) takePart() {
-	if a, _, _, ok := e.beside(); ok && a.pin != 0 {
+	if a, _, ok := e.beside(); ok && a.pin != 0 {
 		c := a.crop
 		const inset = 0.25
 		e.tool.part = place.Crop{X: c.X + inset*c.Width, Y: c.Y + inset*c.Height, Width: (1 - 2*inset) * c.Width, Height: (1 - 2*inset) * c.Height}
@@ -43,32 +43,32 @@ func (e *Easel) drawPart(f finger) {
 
 // nudgePart moves a handle of the part by pixels of the screen.
 func (e *Easel) nudgePart(name string, right, down float64) {
-	a, pane, scale, ok := e.beside()
+	a, seen, ok := e.beside()
 	grip, isGrip := grips[name]
 	if !ok || !isGrip || e.tool.tool != parter || e.tool.part.Width == 0 {
 		return
 	}
-	from, to := pane.View.ToPhoto(0, 0), pane.View.ToPhoto(right, down)
-	e.tool.part = e.tool.part.Pulled(grip, (to.X-from.X)/scale[0], (to.Y-from.Y)/scale[1], a.size(), 0)
+	by := offset(seen.under(right/e.dpr, down/e.dpr), seen.under(0, 0))
+	e.tool.part = e.tool.part.Pulled(grip, by.X, by.Y, a.size(), 0)
 }
 
 // facePart is the frame about the part, and its handles.
 func (e *Easel) facePart(f *Face) {
-	_, pane, scale, ok := e.beside()
+	_, seen, ok := e.beside()
 	c := e.tool.part
 	if !ok || c.Width == 0 {
 		return
 	}
 	for _, name := range gripOrder {
 		g := grips[name]
-		x, y := besideAt(pane, scale, e.dpr, place.PhotoPoint{X: c.X + c.Width*float64(1+g.X)/2, Y: c.Y + c.Height*float64(1+g.Y)/2})
+		x, y := seen.at(place.PhotoPoint{X: c.X + c.Width*float64(1+g.X)/2, Y: c.Y + c.Height*float64(1+g.Y)/2})
 		words := "the part"
 		if name != "middle" {
 			words = gripWords[name] + " of the part"
 		}
 		f.Handles = append(f.Handles, Handle{Name: "part-" + name, X: x, Y: y, Label: "Move " + words})
 	}
-	x0, y0 := besideAt(pane, scale, e.dpr, place.PhotoPoint{X: c.X, Y: c.Y})
-	x1, y1 := besideAt(pane, scale, e.dpr, place.PhotoPoint{X: c.X + c.Width, Y: c.Y + c.Height})
+	x0, y0 := seen.at(place.PhotoPoint{X: c.X, Y: c.Y})
+	x1, y1 := seen.at(place.PhotoPoint{X: c.X + c.Width, Y: c.Y + c.Height})
 	f.Part = &Frame{X: min(x0, x1), Y: min(y0, y1), Width: math.Abs(x1 - x0), Height: math.Abs(y1 - y0)}
 }

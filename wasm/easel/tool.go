@@ -220,11 +220,8 @@ func (e *Easel) drawEye(drawn study.EyePath) {
 func (e *Easel) takeBackDrawing() {
 	e.takeBack(e.hand.run)
 	e.tool.drawn = nil
-	switch e.tool.tool {
-	case parter:
+	if e.tool.tool == parter {
 		e.tool.part = e.tool.before
-	case canvasser:
-		e.takeCorners()
 	}
 }
 

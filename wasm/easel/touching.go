@@ -48,32 +48,22 @@ func (e *Easel) chosenTouch() (touch, bool) {
 	return t, ok && t.pile == e.onPiles()
 }
 
-// palettePane is how the photograph of cards and piles is seen; ok is false while its
-// small copy is not there.
-func (e *Easel) palettePane() (pane render.Pane, scale [2]float64, ok bool) {
-	at, _ := e.halves()
-	return e.paneOf(e.paletteAside(), at)
-}
-
-// onPaletteAt is the place of that photograph that is seen at a place of the area, in CSS
-// pixels.
-func (e *Easel) onPaletteAt(x, y float64) (place.PhotoPoint, bool) {
-	pane, scale, ok := e.palettePane()
-	if !ok {
-		return place.PhotoPoint{}, false
+// palettePropped is how the photograph of cards and piles is seen; ok is false while it is
+// not in sight.
+func (e *Easel) palettePropped() (seen propped, ok bool) {
+	if !e.paletteSeen() {
+		return propped{}, false
 	}
-	p := pane.View.ToPhoto(x*e.dpr-float64(pane.At.X), y*e.dpr-float64(pane.At.Y))
-	return place.PhotoPoint{X: p.X / scale[0], Y: p.Y / scale[1]}, true
+	return e.inPlace()
 }
 
 // nearFinger is how far, in CSS pixels, a place of the photograph is seen from a finger.
 func (e *Easel) nearFinger(f finger, at place.PhotoPoint) float64 {
-	pane, scale, ok := e.palettePane()
+	seen, ok := e.palettePropped()
 	if !ok {
 		return math.Inf(1)
 	}
-	x, y := besideAt(pane, scale, e.dpr, at)
-	return math.Hypot(x-f.x, y-f.y)
+	return seen.away(f, at)
 }
 
 // startTouch begins what a finger does on the photograph of cards and piles: it takes hold
@@ -81,8 +71,12 @@ func (e *Easel) nearFinger(f finger, at place.PhotoPoint) float64 {
 func (e *Easel) startTouch(f finger) {
 	h, q := &e.hand, &e.palette
 	h.doing, h.side = spent, sideLeft
-	at, ok := e.onPaletteAt(f.x, f.y)
-	if !ok || e.plain || !e.paletteAside().crop.Contains(at) {
+	seen, ok := e.palettePropped()
+	if !ok || e.plain {
+		return
+	}
+	at := seen.under(f.x, f.y)
+	if !e.paletteAside().crop.Contains(at) {
 		return
 	}
 	h.runs++
@@ -171,7 +165,8 @@ func (e *Easel) moveTouch(f finger) {
 	if q.moved = q.moved || f.gone() > markSlop[f.device]; !q.moved {
 		return
 	}
-	if at, ok := e.onPaletteAt(f.x, f.y); ok {
+	if seen, ok := e.palettePropped(); ok {
+		at := seen.under(f.x, f.y)
 		e.do(e.withTouched(e.touched().Moved(q.moves, place.PhotoPoint{X: at.X + q.offset.X, Y: at.Y + q.offset.Y})), e.hand.run)
 	}
 }
@@ -179,20 +174,19 @@ func (e *Easel) moveTouch(f finger) {
 // nudgeTouch moves the chosen touch by pixels of the screen in its directions.
 func (e *Easel) nudgeTouch(right, down float64) bool {
 	t, ok := e.chosenTouch()
-	pane, scale, seen := e.palettePane()
-	if !ok || !seen {
+	seen, is := e.palettePropped()
+	if !ok || !is {
 		return false
 	}
-	from, to := pane.View.ToPhoto(0, 0), pane.View.ToPhoto(right, down)
-	step := func(by, scale, least float64) float64 { // a pixel of the photograph at least
-		if by = by / scale; by != 0 {
-			by = math.Copysign(max(math.Abs(by), least), by)
+	step := func(by, least float64) float64 { // a pixel of the photograph at least
+		if math.Abs(by) < 1e-9 {
+			return 0
 		}
-		return by
+		return math.Copysign(max(math.Abs(by), least), by)
 	}
-	by := offset(to, from)
+	by := offset(seen.under(right/e.dpr, down/e.dpr), seen.under(0, 0))
 	e.do(e.withTouched(e.touched().Moved(t.id, place.PhotoPoint{
-		X: t.at.X + step(by.X, scale[0], math.Abs(right)), Y: t.at.Y + step(by.Y, scale[1], math.Abs(down)),
+		X: t.at.X + step(by.X, math.Abs(right)), Y: t.at.Y + step(by.Y, math.Abs(down)),
 	})), fmt.Sprintf("nudge touch %d", t.id))
 	return true
 }
@@ -230,9 +224,11 @@ func (e *Easel) paletteRound() (render.Pane, bool) {
 		return render.Pane{}, false
 	}
 	t, touched := e.touchOf(e.palette.moves)
-	pane, scale, seen := e.palettePane()
-	pane.View.Centre = place.PhotoPoint{X: t.at.X * scale[0], Y: t.at.Y * scale[1]}
-	return pane, touched && seen
+	seen, is := e.palettePropped()
+	if !touched || !is {
+		return render.Pane{}, false
+	}
+	return seen.about(t.at), true
 }
 
 // typeTouch takes the value of the chosen card, or of the card that the chosen pile is to
