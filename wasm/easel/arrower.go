@@ -5,7 +5,6 @@ import (
 	"math"
 	"slices"
 	"strconv"
-	"strings"
 
 	"maulstick/render"
 	"maulstick/render/place"
@@ -46,17 +45,17 @@ func (e *Easel) startArrow(f finger) {
 	if !ok {
 		return
 	}
+	v := e.viewport()
+	away := func(p place.PhotoPoint) float64 {
+		x, y := v.ToScreen(p)
+		return math.Hypot(x/e.dpr-f.x, y/e.dpr-f.y)
+	}
 	from, to := e.ends(a)
-	v, least := e.viewport(), float64(reach)
-	for end, at := range map[int]place.PhotoPoint{tailEnd: from, headEnd: to} {
-		x, y := v.ToScreen(at)
-		d := math.Hypot(x/e.dpr-f.x, y/e.dpr-f.y)
-		if end == headEnd { // of two that lie together the head goes first
-			d -= 1
-		}
-		if d < least {
-			t.held, least = end, d
-		}
+	switch tail, head := away(from), away(to); {
+	case head < reach && head < tail+1: // of two that lie together the head goes first
+		t.held = headEnd
+	case tail < reach:
+		t.held = tailEnd
 	}
 }
 
@@ -69,8 +68,7 @@ func (e *Easel) drawArrow(f finger) {
 	if !ok || math.Hypot(f.x-f.fromX, f.y-f.fromY) < leastArrow {
 		return
 	}
-	v := e.viewport()
-	from, to := e.onSeen(e.tool.from), e.onSeen(v.ToPhoto(f.x*e.dpr, f.y*e.dpr))
+	to := e.onSeen(e.viewport().ToPhoto(f.x*e.dpr, f.y*e.dpr))
 	if a, held := e.arrowShown(); held && e.tool.held != noEnd {
 		tail, head := e.ends(a)
 		if e.tool.held == tailEnd {
@@ -78,27 +76,36 @@ func (e *Easel) drawArrow(f finger) {
 		} else {
 			head = to
 		}
-		e.do(e.doc().WithArrow(n.ID, e.painting.arrow-1, e.arrowOf(tail, head, pointing[f.device])), e.hand.run)
+		e.do(e.doc().WithArrow(n.ID, e.painting.arrow-1, e.arrowOf(tail, head, f.device)), e.hand.run)
 		return
 	}
 	k := len(n.Arrows)
 	if e.history.Running(e.hand.run) {
 		k-- // the one being drawn
 	}
-	if k >= study.MostArrows {
-		e.tell(fmt.Sprintf("A photograph holds no more than %d arrows. Take one away first.", study.MostArrows))
+	if !e.roomForArrow(k) {
 		return
 	}
-	e.do(e.doc().WithArrow(n.ID, k, e.arrowOf(from, to, pointing[f.device])), e.hand.run)
+	e.do(e.doc().WithArrow(n.ID, k, e.arrowOf(e.tool.from, to, f.device)), e.hand.run)
 	e.painting.arrow = k + 1
 }
 
-// arrowOf is an arrow between two places of the photograph, touched to so many CSS pixels.
-func (e *Easel) arrowOf(from, to place.PhotoPoint, touch float64) study.Arrow {
-	m := place.Mapping{Crop: e.doc().Crop(), Canvas: e.doc().Size()}
+// roomForArrow says whether a photograph with so many arrows holds another, and tells if
+// it does not.
+func (e *Easel) roomForArrow(has int) bool {
+	if has < study.MostArrows {
+		return true
+	}
+	e.tell(fmt.Sprintf("A photograph holds no more than %d arrows. Take one away first.", study.MostArrows))
+	return false
+}
+
+// arrowOf is an arrow between two places of the photograph that a device has touched.
+func (e *Easel) arrowOf(from, to place.PhotoPoint, touched Device) study.Arrow {
+	m := e.doc().Mapping()
 	a, b := m.ToCanvas(from), m.ToCanvas(to)
 	// Both ends are touched, and seen on pictures of some thousand pixels.
-	within := math.Sqrt2 * float64(m.Pixel()) * touch * e.dpr / e.viewport().Scale
+	within := math.Sqrt2 * float64(m.Uncertainty(e.touch(touched)))
 	if p := e.painting.both.Painting; p != nil {
 		within = math.Hypot(within, float64(m.Canvas.Width)/float64(p.Width))
 	}
@@ -109,12 +116,12 @@ func (e *Easel) arrowOf(from, to place.PhotoPoint, touch float64) study.Arrow {
 // two ends.
 func (e *Easel) newArrow() {
 	n, ok := e.checkedEntry()
-	if !ok || !e.ready() || len(n.Arrows) >= study.MostArrows {
+	if !ok || !e.ready() || !e.roomForArrow(len(n.Arrows)) {
 		return
 	}
 	middle := e.onSeen(e.viewport().Centre)
 	e.settle()
-	e.do(e.doc().WithArrow(n.ID, len(n.Arrows), e.arrowOf(middle, middle, pointing[Touch])), "")
+	e.do(e.doc().WithArrow(n.ID, len(n.Arrows), e.arrowOf(middle, middle, Touch)), "")
 	e.painting.arrow, e.painting.told, e.tool = len(n.Arrows)+1, "drawing", inHand{tool: arrower}
 	e.says.news = "An arrow stands in the middle. Move its two ends: where it belongs, and where it is painted."
 }
@@ -155,7 +162,7 @@ func (e *Easel) ends(a study.Arrow) (from, to place.PhotoPoint) {
 func (e *Easel) nudgeArrow(name string, by place.PhotoPoint) {
 	a, ok := e.arrowShown()
 	n, _ := e.checkedEntry()
-	if !ok || !strings.HasPrefix(name, "arrow-") {
+	if !ok || name != "arrow-from" && name != "arrow-to" {
 		return
 	}
 	from, to := e.ends(a)
@@ -164,24 +171,7 @@ func (e *Easel) nudgeArrow(name string, by place.PhotoPoint) {
 		moved = &from
 	}
 	*moved = e.onSeen(place.PhotoPoint{X: moved.X + by.X, Y: moved.Y + by.Y})
-	e.do(e.doc().WithArrow(n.ID, e.painting.arrow-1, e.arrowOf(from, to, pointing[Mouse])), "nudge "+name+strconv.Itoa(e.painting.arrow))
-}
-
-// faceArrow is the handles at the ends of the chosen arrow.
-func (e *Easel) faceArrow(f *Face) {
-	a, ok := e.arrowShown()
-	if !ok || !e.ready() || e.plain || e.tool.tool != arrower {
-		return
-	}
-	from, to := e.ends(a)
-	v := e.viewport()
-	for _, end := range []struct {
-		name, label string
-		at          place.PhotoPoint
-	}{{"arrow-from", "Move where it belongs", from}, {"arrow-to", "Move where it is painted", to}} {
-		x, y := v.ToScreen(end.at)
-		f.Handles = append(f.Handles, Handle{Name: end.name, X: x / e.dpr, Y: y / e.dpr, Label: end.label})
-	}
+	e.do(e.doc().WithArrow(n.ID, e.painting.arrow-1, e.arrowOf(from, to, Mouse)), "nudge "+name+strconv.Itoa(e.painting.arrow))
 }
 
 // longestArrow is how long the longest of the slips' arrows is drawn about, in CSS pixels.

@@ -60,6 +60,14 @@ func (e *Easel) faceHandles(f *Face) {
 		f.Frame = &Frame{X: min(x0, x1) / e.dpr, Y: min(y0, y1) / e.dpr, Width: max(x1-x0, x0-x1) / e.dpr, Height: max(y1-y0, y0-y1) / e.dpr}
 	case parter:
 		e.facePart(f)
+	case canvasser:
+		e.faceOutline(f)
+	case arrower:
+		if a, ok := e.arrowShown(); ok {
+			from, to := e.ends(a)
+			at("arrow-from", "Move where it belongs", from)
+			at("arrow-to", "Move where it is painted", to)
+		}
 	case cornerer:
 		for i, p := range e.tool.corners {
 			at(fmt.Sprintf("corner-%d", i), fmt.Sprintf("Move the %s corner of the flat thing", place.Corner(i)), p)
@@ -77,15 +85,18 @@ func (e *Easel) NudgeHandle(name string, right, down float64) {
 	from := v.ToPhoto(0, 0)
 	to := v.ToPhoto(right*v.Scale, down*v.Scale)
 	by := offset(to, from)
-	if part, isPart := strings.CutPrefix(name, "part-"); isPart {
-		e.nudgePart(part, right, down)
-	}
-	e.nudgeCorner(name, right, down)
-	e.nudgeArrow(name, by)
-	switch grip, isGrip := grips[name]; {
-	case isGrip && e.tool.tool == cropper:
-		e.do(e.doc().Pulled(grip, by.X, by.Y), "nudge "+name)
-	case e.tool.tool == cornerer:
+	switch e.tool.tool {
+	case cropper:
+		if grip, ok := grips[name]; ok {
+			e.do(e.doc().Pulled(grip, by.X, by.Y), "nudge "+name)
+		}
+	case parter:
+		e.nudgePart(strings.TrimPrefix(name, "part-"), right, down)
+	case canvasser:
+		e.nudgeCorner(name, right, down)
+	case arrower:
+		e.nudgeArrow(name, by)
+	case cornerer:
 		number, _ := strings.CutPrefix(name, "corner-")
 		if corner, err := strconv.Atoi(number); err == nil && corner >= 0 && corner < 4 {
 			p := e.tool.corners[corner]

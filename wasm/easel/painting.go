@@ -344,7 +344,7 @@ func (e *Easel) compared() *verdict.Answer {
 
 // onPhotograph is where a place of the canvas lies on the photograph on the easel.
 func (e *Easel) onPhotograph(at place.CanvasPoint) place.PhotoPoint {
-	return place.Mapping{Crop: e.doc().Crop(), Canvas: e.doc().Size()}.ToPhoto(at)
+	return e.doc().Mapping().ToPhoto(at)
 }
 
 // picturesFor are the two pictures of a check that is shown, nil for none.

@@ -9,6 +9,7 @@ import (
 	"maulstick/render/check"
 	"maulstick/render/photo"
 	"maulstick/render/place"
+	"maulstick/render/study"
 	"maulstick/render/verdict"
 )
 
@@ -359,6 +360,35 @@ func TestArrowsAreDrawn(t *testing.T) {
 	b.press("undo", "undo", "undo", "undo", "undo")
 	if len(b.doc().Log[0].Arrows) != 0 {
 		t.Errorf("undone, arrows are %+v", b.doc().Log[0].Arrows)
+	}
+}
+
+// An arrow is in doubt by both of its touches as a mark is by one, each arrow has letters of
+// its own, and one too many is refused in words.
+func TestManyArrows(t *testing.T) {
+	b := withPainting(t)
+	b.press("arrow-draw")
+	for range study.MostArrows {
+		b.press("arrow-new")
+	}
+	arrows := b.doc().Log[0].Arrows
+	if len(arrows) != study.MostArrows || b.says.message != "" {
+		t.Fatalf("%d arrows, it says %q", len(arrows), b.says.message)
+	}
+	mark := float64(b.doc().Mapping().Uncertainty(b.Easel.touch(Touch)))
+	if got := float64(arrows[0].Touch); math.Abs(got-math.Sqrt2*mark) > 1e-9 {
+		t.Errorf("an arrow is within %v mm, a mark within %v", got, mark)
+	}
+	letters := map[string]bool{}
+	for _, r := range b.Face().Rows["painting-rows"] {
+		letters[r.Text] = true
+	}
+	if len(letters) != study.MostArrows || !letters["Z"] || !letters["AA"] {
+		t.Errorf("they are called %v", letters)
+	}
+	b.press("arrow-new")
+	if len(b.doc().Log[0].Arrows) != study.MostArrows || !strings.Contains(b.says.message, "no more than 50 arrows") {
+		t.Errorf("one too many: %d, it says %q", len(b.doc().Log[0].Arrows), b.says.message)
 	}
 }
 

@@ -98,7 +98,7 @@ func (e *Easel) listArrows(f *Face, a *verdict.Answer) {
 			within = place.MM(math.Hypot(float64(within), float64(a.Whole.ShiftWithin)))
 		}
 		from, _ := e.ends(arrow)
-		letter := string(rune('A' + k%26))
+		letter := strings.Repeat(string(rune('A'+k%26)), 1+k/26)
 		e.list(f, found{
 			key: arrowRow(k), text: letter, figure: check.OffText(dx, dy, u), spot: letter,
 			note: "yours" + beyond + ", within " + place.WithinText(within, u, dx, dy) + "; " + e.where(from),
@@ -165,6 +165,10 @@ func (e *Easel) goToRow() {
 	if !e.onCheck("painting") || !e.ready() || e.putting() {
 		return
 	}
+	e.painting.arrow = 0
+	if i := numbered(e.row, "row-arrow-"); i <= len(e.arrows()) {
+		e.painting.arrow = i
+	}
 	at, ok := e.rowPlace()
 	if !ok {
 		if e.row == "" {
@@ -180,9 +184,7 @@ func (e *Easel) goToRow() {
 // rowPlace is the place that the row looked at is about.
 func (e *Easel) rowPlace() (at place.PhotoPoint, ok bool) {
 	a := e.compared()
-	e.painting.arrow = 0
 	if i := numbered(e.row, "row-arrow-"); i >= 1 && i <= len(e.arrows()) {
-		e.painting.arrow = i
 		from, _ := e.ends(e.arrows()[i-1])
 		return from, true
 	}
@@ -202,7 +204,7 @@ func (e *Easel) rowPlace() (at place.PhotoPoint, ok bool) {
 func numbered(row, begins string) int {
 	end, ours := strings.CutPrefix(row, begins)
 	n, err := strconv.Atoi(end)
-	if !ours || err != nil {
+	if !ours || err != nil || n < 0 {
 		return 0
 	}
 	return n

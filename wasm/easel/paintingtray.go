@@ -48,8 +48,6 @@ func (e *Easel) facePainting(f *Face) {
 	case e.onCheck("painting") && !away:
 		e.listFound(f)
 	}
-	e.faceOutline(f)
-	e.faceArrow(f)
 }
 
 // facePaintingKeys is which keys of that part mean nothing now.
