@@ -246,10 +246,8 @@ func (e *Easel) pointHere(focal bool) {
 
 // crossingAt is where the crossing of a row of the list lies on the photograph.
 func (e *Easel) crossingAt(row string) (place.PhotoPoint, bool) {
-	number, found := strings.CutPrefix(row, "row-crossing-")
-	i, err := strconv.Atoi(number)
-	a := e.lines()
-	if !found || err != nil || a == nil || i < 1 || i > len(a.Crossings) || !e.setting.current() {
+	i, a := numbered(row, "row-crossing-"), e.lines()
+	if a == nil || i < 1 || i > len(a.Crossings) || !e.setting.current() {
 		return place.PhotoPoint{}, false
 	}
 	return e.doc().Mapping().ToPhoto(a.Crossings[i-1].At), true

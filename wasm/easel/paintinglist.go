@@ -3,7 +3,6 @@ package easel
 import (
 	"fmt"
 	"math"
-	"strconv"
 	"strings"
 
 	"maulstick/render/check"
@@ -11,13 +10,6 @@ import (
 	"maulstick/render/place"
 	"maulstick/render/verdict"
 )
-
-// found is a row of what was found, with its places on the picture.
-type found struct {
-	key, text, figure, note, swatches, spot string
-	at                                      []place.PhotoPoint
-	shift                                   [2]float64 // of its spot, CSS pixels
-}
 
 // listFound lists what was found of what is told.
 func (e *Easel) listFound(f *Face) {
@@ -33,25 +25,6 @@ func (e *Easel) listFound(f *Face) {
 			e.listSlips(f, a)
 		}
 		e.listArrows(f, a)
-	}
-}
-
-// list adds a row.
-func (e *Easel) list(f *Face, r found) {
-	pressed := e.row == r.key
-	f.Rows["painting-rows"] = append(f.Rows["painting-rows"], Row{
-		Key: r.key, Text: r.text, Figure: r.figure, Note: r.note, Swatches: r.swatches, Pressed: pressed,
-	})
-	if !e.ready() || e.plain {
-		return
-	}
-	v := e.viewport()
-	for _, p := range r.at {
-		x, y := v.ToScreen(p)
-		x, y = x/e.dpr+r.shift[0], y/e.dpr+r.shift[1]
-		if onArea(v, x*e.dpr, y*e.dpr) {
-			f.Spots = append(f.Spots, Spot{X: x, Y: y, Text: r.spot, Chosen: pressed})
-		}
 	}
 }
 
@@ -79,7 +52,7 @@ func (e *Easel) listSlips(f *Face, a *verdict.Answer) {
 	u := e.doc().Canvas.Unit
 	for i, s := range a.Slips {
 		at := e.onPhotograph(s.At)
-		e.list(f, found{
+		e.list(f, "painting-rows", found{
 			key: slipRow(i), text: fmt.Sprint(i + 1), figure: check.OffText(s.DX, s.DY, u), spot: fmt.Sprint(i + 1),
 			note: "within " + place.WithinText(s.Within, u, s.DX, s.DY) + "; " + e.where(at), at: []place.PhotoPoint{at}, shift: e.tail(s.DX, s.DY),
 		})
@@ -99,7 +72,7 @@ func (e *Easel) listArrows(f *Face, a *verdict.Answer) {
 		}
 		from, _ := e.ends(arrow)
 		letter := strings.Repeat(string(rune('A'+k%26)), 1+k/26)
-		e.list(f, found{
+		e.list(f, "painting-rows", found{
 			key: arrowRow(k), text: letter, figure: check.OffText(dx, dy, u), spot: letter,
 			note: "yours" + beyond + ", within " + place.WithinText(within, u, dx, dy) + "; " + e.where(from),
 			at:   []place.PhotoPoint{from}, shift: e.tail(arrow.DX, arrow.DY),
@@ -121,7 +94,7 @@ func (e *Easel) listValues(f *Face, a *verdict.Answer) {
 		}
 		number++
 		at := e.onPhotograph(v.At)
-		e.list(f, found{
+		e.list(f, "painting-rows", found{
 			key: fmt.Sprintf("row-value-%d", i+1), text: fmt.Sprint(number), figure: check.StepsText(v.Difference), spot: fmt.Sprint(number),
 			note:     fmt.Sprintf("within %.1f; step %d, painted %d; %s", v.Within, v.StepReference, v.StepPainting, e.where(at)),
 			swatches: swatches(colour.GreyOf(colour.Lightness(v.Reference)), colour.GreyOf(colour.Lightness(v.Painting))),
@@ -136,7 +109,7 @@ func (e *Easel) listValues(f *Face, a *verdict.Answer) {
 		if e.row == r.key { // two spots a pair are too many to be seen at once
 			r.at = []place.PhotoPoint{lighter, darker}
 		}
-		e.list(f, r)
+		e.list(f, "painting-rows", r)
 	}
 }
 
@@ -198,14 +171,4 @@ func (e *Easel) rowPlace() (at place.PhotoPoint, ok bool) {
 		return e.onPhotograph(a.Values[i-1].At), true
 	}
 	return at, false
-}
-
-// numbered is the number at the end of a row's name that begins so; 0 for any other row.
-func numbered(row, begins string) int {
-	end, ours := strings.CutPrefix(row, begins)
-	n, err := strconv.Atoi(end)
-	if !ours || err != nil || n < 0 {
-		return 0
-	}
-	return n
 }

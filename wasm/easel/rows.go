@@ -2,6 +2,8 @@ package easel
 
 import (
 	"fmt"
+	"strconv"
+	"strings"
 
 	"maulstick/render/colour"
 	"maulstick/render/place"
@@ -50,20 +52,44 @@ func swatches(colours ...colour.SRGB) string {
 	return text
 }
 
-// addRow adds a row to a list, and its places to the picture.
+// found is a row of what was found, with its places on the picture.
+type found struct {
+	key, text, figure, note, swatches, spot string
+	at                                      []place.PhotoPoint
+	shift                                   [2]float64 // of its spots, CSS pixels
+}
+
+// addRow adds a row of a text to a list, and its places to the picture.
 func (e *Easel) addRow(f *Face, list, name, text, swatches, spot string, places ...place.PhotoPoint) {
-	key := "row-" + name
-	pressed := e.row == key
-	f.Rows[list] = append(f.Rows[list], Row{Key: key, Text: text, Swatches: swatches, Pressed: pressed})
+	e.list(f, list, found{key: "row-" + name, text: text, swatches: swatches, spot: spot, at: places})
+}
+
+// list adds a row to a list, and its places to the picture.
+func (e *Easel) list(f *Face, list string, r found) {
+	pressed := e.row == r.key
+	f.Rows[list] = append(f.Rows[list], Row{
+		Key: r.key, Text: r.text, Figure: r.figure, Note: r.note, Swatches: r.swatches, Pressed: pressed,
+	})
 	if !e.ready() || e.plain {
 		return
 	}
 	v := e.viewport()
-	for _, p := range places {
-		if x, y := v.ToScreen(p); onArea(v, x, y) {
-			f.Spots = append(f.Spots, Spot{X: x / e.dpr, Y: y / e.dpr, Text: spot, Chosen: pressed})
+	for _, p := range r.at {
+		x, y := v.ToScreen(p)
+		if x, y = x+r.shift[0]*e.dpr, y+r.shift[1]*e.dpr; onArea(v, x, y) {
+			f.Spots = append(f.Spots, Spot{X: x / e.dpr, Y: y / e.dpr, Text: r.spot, Chosen: pressed})
 		}
 	}
+}
+
+// numbered is the number at the end of a row's name that begins so; 0 for any other row.
+func numbered(row, begins string) int {
+	end, ours := strings.CutPrefix(row, begins)
+	n, err := strconv.Atoi(end)
+	if !ours || err != nil || n < 0 {
+		return 0
+	}
+	return n
 }
 
 // where says where a place of the photograph lies on the canvas.

@@ -60,8 +60,7 @@ func emptyText(empty []int) string {
 	for i, k := range empty {
 		words[i] = fmt.Sprint(k)
 	}
-	last := len(words) - 1
-	return "Steps " + strings.Join(words[:last], ", ") + " and " + words[last] + " are empty."
+	return "Steps " + listed(words) + " are empty."
 }
 
 func cardsText(cards []colour.Value) string {
