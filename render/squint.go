@@ -166,9 +166,8 @@ func Halved(width, height int) (w, h int, p look.Patch) {
 // that is not held halved, each of its pixels averaged at once.
 func (s Work) Frame(y *photo.Pyramid) look.Lit {
 	p, halvings := y.Picture(), s.Level+s.Halvings
-	round := 1<<halvings - 1
-	g := look.Grid{Width: (p.Width + round) >> halvings, Height: (p.Height + round) >> halvings}
-	g.Pix = make([]byte, 4*g.Width*g.Height)
+	size := photo.Held(p.Size(), halvings)
+	g := look.Grid{Width: size.Width, Height: size.Height, Pix: make([]byte, 4*size.Width*size.Height)}
 	photo.Halve(p.Pix, p.Width, halvings, g.Pix)
 	lit, _ := s.Blur.Run(g, nil) // refuses only what progress refuses
 	return lit

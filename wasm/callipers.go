@@ -89,16 +89,10 @@ func (p *page) layIn(w *worker, name, key string, size place.Pixels, halved int,
 	if part != nil {
 		message["part"], message["side"] = cropMessage(*part), side
 	}
-	reply, err := w.ask(message)
-	if err == nil {
-		err = refusedBy(reply)
-	}
+	_, err = w.asked(message)
 	each = func(_, _ int, data js.Value) error {
-		reply, err := w.ask(map[string]any{"kind": "rows", "id": 0, "name": name, "pixels": data}, data.Get("buffer"))
-		if err != nil {
-			return err
-		}
-		return refusedBy(reply)
+		_, err := w.asked(map[string]any{"kind": "rows", "id": 0, "name": name, "pixels": data}, data.Get("buffer"))
+		return err
 	}
 	return each, func() { c.holds[name] = key }, err
 }

@@ -3,6 +3,8 @@
 package main
 
 import (
+	"errors"
+	"fmt"
 	"math"
 	"strings"
 	"syscall/js"
@@ -294,8 +296,11 @@ func (p *page) drawVideo(size place.Pixels) bool {
 	if !l.context.Truthy() {
 		context, err := stripContext(size.Width, size.Height)
 		if err != nil {
-			id := l.id
-			p.tell(func() { p.easel.CameraFailed(id, easel.CameraNoise, "") })
+			id, why := l.id, easel.CameraUnknown
+			if errors.Is(err, errNoise) {
+				why = easel.CameraNoise
+			}
+			p.tell(func() { p.easel.CameraFailed(id, why, err.Error()) })
 			return false
 		}
 		l.context = context
@@ -321,7 +326,7 @@ func (p *page) LogFrame(name string, frame *photo.Picture) { p.frameFile(name, f
 func (p *page) frameFile(name string, frame *photo.Picture, take func(file js.Value)) {
 	context, err := stripContext(frame.Width, frame.Height)
 	if err != nil {
-		go p.tell(func() { p.easel.Refuse(err) })
+		go p.tell(func() { p.easel.Refuse(fmt.Errorf("keeping what is frozen: %w", err)) })
 		return
 	}
 	image := context.Call("createImageData", frame.Width, frame.Height)
@@ -332,6 +337,8 @@ func (p *page) frameFile(name string, frame *photo.Picture, take func(file js.Va
 		made.Release()
 		if blob := first(args); blob.Truthy() {
 			take(js.Global().Get("File").New([]any{blob}, name))
+		} else {
+			go p.tell(func() { p.easel.Refuse(errors.New("keeping what is frozen: the browser makes no file of it")) })
 		}
 		return nil
 	})

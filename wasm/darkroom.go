@@ -33,10 +33,7 @@ func (p *page) inDarkroom(buffer js.Value) (n negative, err error) {
 	if w, err = startWorker("startDarkroom"); err != nil {
 		return n, err
 	}
-	reply, err := w.ask(map[string]any{"kind": "open", "id": 0, "file": js.Global().Get("Uint8Array").New(buffer), "pixels": roomPixels()})
-	if err == nil {
-		err = refusedBy(reply)
-	}
+	reply, err := w.asked(map[string]any{"kind": "open", "id": 0, "file": js.Global().Get("Uint8Array").New(buffer), "pixels": roomPixels()})
 	if err != nil {
 		return n, err
 	}

@@ -151,7 +151,7 @@ func readStrips(bitmap js.Value, size place.Pixels, halved int, each strip) erro
 	}
 	context, err := stripContext(size.Width, min(high, size.Height))
 	if err != nil {
-		return err
+		return fmt.Errorf("opening the photograph: %w", err)
 	}
 	held := photo.Held(size, halved)
 	var full, small []byte
@@ -200,6 +200,9 @@ func fill(pyramid *photo.Pyramid, top, rows int, data js.Value, breath *breather
 	}
 }
 
+// errNoise refuses what a browser would change.
+var errNoise = errors.New("this browser's privacy setting changes the pixels it hands out, so no reading would be true; allow canvas reading for this page")
+
 // stripContext is a canvas that pixels are read back from, once it has been
 // shown to return what was put into it: some privacy settings return noise.
 func stripContext(width, height int) (js.Value, error) {
@@ -210,7 +213,7 @@ func stripContext(width, height int) (js.Value, error) {
 		"willReadFrequently": true, "colorSpace": "srgb", "alpha": false,
 	})
 	if !context.Truthy() {
-		return js.Undefined(), fmt.Errorf("opening the photograph: the browser has no room for a strip %d pixels wide", width)
+		return js.Undefined(), fmt.Errorf("the browser has no room for a strip %d pixels wide", width)
 	}
 	ramp := make([]byte, 4*min(256, width))
 	for i := range len(ramp) / 4 {
@@ -222,7 +225,7 @@ func stripContext(width, height int) (js.Value, error) {
 	back := make([]byte, len(ramp))
 	js.CopyBytesToGo(back, context.Call("getImageData", 0, 0, len(ramp)/4, 1).Get("data"))
 	if string(back) != string(ramp) {
-		return js.Undefined(), errors.New("opening the photograph: this browser's privacy setting changes the pixels it hands out, so no reading would be true; allow canvas reading for this page")
+		return js.Undefined(), errNoise
 	}
 	context.Set("fillStyle", "#ffffff")
 	return context, nil

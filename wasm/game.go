@@ -26,7 +26,7 @@ type game struct {
 	width  int         // device pixels, as last laid out
 	height int
 	whole  bool          // the browser's canvas is as large as what is laid out
-	live   bool          // the next picture is drawn on that canvas at once
+	live   *render.Plan  // is drawn on that canvas at once; nil where none is live
 	first  chan struct{} // closed when the browser has been handed the first picture
 	drawn  int           // pictures drawn since the page opened
 }
@@ -65,7 +65,8 @@ func (g *game) Update() error {
 func (g *game) Draw(screen *ebiten.Image) {
 	plan, ok := g.plan()
 	fits := ok && plan.Width == g.width && plan.Height == g.height
-	if g.live = fits && g.whole && plan.Live(); g.live {
+	if g.live = nil; fits && g.whole && plan.Live() {
+		g.live = &plan
 		screen.SubImage(image.Rect(0, 0, 1, 1)).(*ebiten.Image).Clear()
 		return
 	}
@@ -79,7 +80,7 @@ func (g *game) Draw(screen *ebiten.Image) {
 // it at once, and whenever Ebiten has cleared it, which saves a copy of the whole screen.
 func (g *game) DrawFinalScreen(canvas ebiten.FinalScreen, drawn *ebiten.Image, toCanvas ebiten.GeoM) {
 	g.whole = canvas.Bounds() == drawn.Bounds()
-	if !g.live {
+	if g.live == nil {
 		options := &ebiten.DrawImageOptions{GeoM: toCanvas}
 		if !g.whole {
 			options.Filter = ebiten.FilterLinear
@@ -87,9 +88,8 @@ func (g *game) DrawFinalScreen(canvas ebiten.FinalScreen, drawn *ebiten.Image, t
 		canvas.DrawImage(drawn, options)
 		return
 	}
-	plan, _ := g.plan()
-	g.draw(gpu.Canvas{FinalScreen: canvas}, plan)
-	g.rest(plan, true, true)
+	g.draw(gpu.Canvas{FinalScreen: canvas}, *g.live)
+	g.rest(*g.live, true, true)
 }
 
 // draw draws the plan.

@@ -250,7 +250,7 @@ func (p *page) listenFields() {
 		switch id := target.Get("id").String(); {
 		case target.Get("type").String() == "file":
 			if files := target.Get("files"); files.Get("length").Int() > 0 {
-				p.takeChosen(id, files)
+				p.take(fieldsTake[id], files)
 			}
 			target.Set("value", "")
 		case target.Get("type").String() == "checkbox":
@@ -271,18 +271,9 @@ func (p *page) listenFiles() {
 	listen(p.window, "paste", func(event js.Value) { p.takeDropped(event.Get("clipboardData")) })
 }
 
-// takeChosen takes the files that were chosen in one of the file fields.
-func (p *page) takeChosen(field string, files js.Value) {
-	switch field {
-	case "pin-files":
-		p.pinFiles(listOf(files))
-	case "log-file":
-		p.logFile(files.Index(0))
-	case "palette-file":
-		p.takePalette(files.Index(0))
-	default:
-		p.openFile(files.Index(0))
-	}
+// fieldsTake is what the file fields take files for.
+var fieldsTake = map[string]easel.Taking{
+	"pin-files": easel.TakePin, "log-file": easel.TakeLog, "palette-file": easel.TakePalette,
 }
 
 // takeDropped takes the files of what was dropped or pasted, if any.

@@ -60,10 +60,7 @@ func (p *page) readPalette(id int, r study.Reference, ask palette.Ask) (answer p
 		if err != nil {
 			return err
 		}
-		reply, err := w.ask(map[string]any{"kind": "palette", "id": id, "ask": arrayOf(question)})
-		if err == nil {
-			err = refusedBy(reply)
-		}
+		reply, err := w.asked(map[string]any{"kind": "palette", "id": id, "ask": arrayOf(question)})
 		if err != nil {
 			return err
 		}

@@ -32,6 +32,11 @@ func (p *page) takeFiles(files js.Value) {
 	if name := files.Index(0).Get("name").String(); strings.HasSuffix(name, study.FileEnding) || strings.HasSuffix(name, study.SingleEnding) {
 		taking = easel.TakeOpen
 	}
+	p.take(taking, files)
+}
+
+// take takes files for one thing.
+func (p *page) take(taking easel.Taking, files js.Value) {
 	switch taking {
 	case easel.TakePin:
 		p.pinFiles(listOf(files))

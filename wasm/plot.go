@@ -101,10 +101,8 @@ func (p *page) plotted(message map[string]any) (reply js.Value, err error) {
 		if err != nil {
 			return err
 		}
-		if reply, err = w.ask(message); err != nil {
-			return err
-		}
-		return refusedBy(reply)
+		reply, err = w.asked(message)
+		return err
 	})
 	return reply, err
 }

@@ -98,10 +98,7 @@ func (p *page) handReferences(doc study.Document, text []byte, progress func(flo
 	if err != nil {
 		return err
 	}
-	reply, err := w.ask(map[string]any{"kind": "wants", "id": 0, "study": arrayOf(text)})
-	if err == nil {
-		err = refusedBy(reply)
-	}
+	reply, err := w.asked(map[string]any{"kind": "wants", "id": 0, "study": arrayOf(text)})
 	if err != nil {
 		return err
 	}

@@ -141,10 +141,7 @@ func (p *page) startRighting(righting study.Righting) (w *worker, size place.Pix
 	for _, row := range to {
 		rows = append(rows, row[0], row[1], row[2])
 	}
-	reply, err := w.ask(map[string]any{"kind": "right", "id": 0, "to": rows, "width": held.Width, "height": held.Height})
-	if err == nil {
-		err = refusedBy(reply)
-	}
+	_, err = w.asked(map[string]any{"kind": "right", "id": 0, "to": rows, "width": held.Width, "height": held.Height})
 	return w, size, err
 }
 

@@ -30,10 +30,7 @@ func (p *page) smaller(photograph file, righting study.Righting, asks []smallAsk
 		if err != nil {
 			return err
 		}
-		reply, err := w.ask(map[string]any{"kind": "reduced", "id": 0})
-		if err == nil {
-			err = refusedBy(reply)
-		}
+		reply, err := w.asked(map[string]any{"kind": "reduced", "id": 0})
 		if err != nil {
 			return err
 		}
@@ -73,10 +70,7 @@ func (p *page) reduce(photograph file, righting study.Righting, parts func(place
 		if err != nil {
 			return nil, err
 		}
-		reply, err := w.ask(map[string]any{"kind": "reduce", "id": 0, "width": size.Width, "height": size.Height, "halved": halved, "parts": parts(size)})
-		if err == nil {
-			err = refusedBy(reply)
-		}
+		_, err = w.asked(map[string]any{"kind": "reduce", "id": 0, "width": size.Width, "height": size.Height, "halved": halved, "parts": parts(size)})
 		return w, err
 	}
 	if !righting.None() {
@@ -117,10 +111,7 @@ func (p *page) reduceRight(photograph file, righting study.Righting, begin func(
 	if err != nil {
 		return came, err
 	}
-	reply, err := w.ask(map[string]any{"kind": "reduce-right", "id": 0})
-	if err == nil {
-		err = refusedBy(reply)
-	}
+	_, err = w.asked(map[string]any{"kind": "reduce-right", "id": 0})
 	return came, err
 }
 

@@ -88,6 +88,15 @@ func (w *worker) ask(message map[string]any, transfer ...any) (js.Value, error) 
 	return w.next(nil)
 }
 
+// asked is ask whose error may be what the worker says that it cannot do, too.
+func (w *worker) asked(message map[string]any, transfer ...any) (js.Value, error) {
+	reply, err := w.ask(message, transfer...)
+	if err != nil {
+		return reply, err
+	}
+	return reply, refusedBy(reply)
+}
+
 // work starts the mill once the page stands, then feeds it. A mill that was stopped
 // or broke is started anew for the next piece of work.
 func (p *page) work() {

@@ -138,6 +138,11 @@ func (s *Screen) allUp(p render.Plan) bool {
 	return s.tiles.whole(p)
 }
 
+// wantedUp says whether all tiles of the plan that is being drawn are up.
+func (s *Screen) wantedUp() bool {
+	return !s.tiles.lacking() && !slices.ContainsFunc(s.others, (*tiles).lacking)
+}
+
 // from is what is up of a pane's picture, nil before it was first drawn.
 func (s *Screen) from(pane render.Pane) *tiles {
 	source := pane.Source()
@@ -203,11 +208,11 @@ func (s *Screen) Draw(dst Target, p render.Plan) {
 		return
 	}
 	s.bring(p)
-	s.ground(dst, p)
 	s.tiles.want(p)
 	for _, t := range s.others {
 		t.want(p)
 	}
+	s.ground(dst, p)
 	for len(s.stages) > len(p.Panes) {
 		last := len(s.stages) - 1
 		s.stages[last].release()

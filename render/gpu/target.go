@@ -35,7 +35,7 @@ func turned(dst Target, p look.Patch) look.Patch {
 // ground fills a target with the surround; of a live plan, which is drawn many times a
 // second, only what no picture is going to cover.
 func (s *Screen) ground(dst Target, p render.Plan) {
-	if !p.Live() || !tiled(p) || !s.allUp(p) {
+	if !p.Live() || !tiled(p) || !s.wantedUp() {
 		dst.Fill(opaque(p.Surround))
 		return
 	}

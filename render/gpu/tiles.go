@@ -69,8 +69,13 @@ func (t *tiles) of(p render.Plan) []render.Tile {
 }
 
 // whole says whether all of a plan's tiles are up.
-func (t *tiles) whole(p render.Plan) bool {
-	return !slices.ContainsFunc(t.of(p), func(id render.Tile) bool { return t.up[id] == nil })
+func (t *tiles) whole(p render.Plan) bool { return t.allUp(t.of(p)) }
+
+// lacking says whether tiles of the last plan are not up.
+func (t *tiles) lacking() bool { return !t.allUp(t.wanted) }
+
+func (t *tiles) allUp(list []render.Tile) bool {
+	return !slices.ContainsFunc(list, func(id render.Tile) bool { return t.up[id] == nil })
 }
 
 // want remembers what a plan needs.
