@@ -52,6 +52,9 @@ func newEasel(ref, paint [3]plane, canvas place.Size) *easel {
 	for k := range copies {
 		e.ref[k], e.paint[k] = fieldOf(ref), fieldOf(paint)
 		e.window[k] = int(math.Round(side / float64(int(1)<<k)))
+		if k+1 == copies {
+			break
+		}
 		for i := range ref {
 			ref[i], paint[i] = ref[i].halved(), paint[i].halved()
 		}

@@ -31,9 +31,6 @@ func (v ShapeValue) Off() bool {
 	return math.Abs(v.Difference) >= halfStep && math.Abs(v.Difference) > sureValue*v.Within
 }
 
-// Doubtful says whether the value could be a step off without showing it.
-func (v ShapeValue) Doubtful() bool { return !v.Off() && v.Within > openStep }
-
 // Values is what of the painting has the wrong value.
 type Values struct {
 	Shapes []ShapeValue // what is off most first
@@ -49,8 +46,7 @@ type Values struct {
 
 const (
 	halfStep  = 0.5
-	sureValue = 2.5  // standard deviations
-	openStep  = 0.24 // of a step: with more doubt one in twenty values a step off would pass
+	sureValue = 2.5 // standard deviations
 	valueSide = workSide / 2
 	fewShapes = 5    // without which exposure cannot be told from values
 	mostOff   = 0.3  // of the area compared that is off, without cards
@@ -72,7 +68,7 @@ func compareValues(ref, painting lit, d Drawing, canvas place.Size, steps shape.
 	}
 	v := Values{Shapes: shapes, flat: flat}
 	v.read(parts, float64(canvas.Height/canvas.Width), steps, carded)
-	if v.share(ShapeValue.Off) > mostOff && !carded {
+	if v.offShare() > mostOff && !carded {
 		return Values{}, &Declined{"so many values disagree that what is off cannot be told from how the photograph was exposed", "show grey cards beside the canvas", WantsCards}
 	}
 	slices.SortStableFunc(v.Shapes, func(a, b ShapeValue) int {
@@ -82,16 +78,16 @@ func compareValues(ref, painting lit, d Drawing, canvas place.Size, steps shape.
 	return v, nil
 }
 
-// share is the part of the area compared that some shapes have.
-func (v *Values) share(some func(ShapeValue) bool) float64 {
-	var part, all float64
+// offShare is the part of the area compared that is surely off.
+func (v *Values) offShare() float64 {
+	var off, all float64
 	for _, s := range v.Shapes {
 		all += s.Share
-		if some(s) {
-			part += s.Share
+		if s.Off() {
+			off += s.Share
 		}
 	}
-	return part / all
+	return off / all
 }
 
 // flatShapes are the shapes of a picture as "shapes" finds them.

@@ -5,7 +5,7 @@
 // neither the page nor its other workers have room.
 //
 // Pictures are handed to it under names, strip by strip from the top, and lie there
-// until they are forgotten or another comes under their name. A message asks about those
+// until another comes under their name. A message asks about those
 // that lie there, with its question in bytes beside it.
 package main
 
@@ -47,8 +47,6 @@ func (c *callipers) answer(kind string, message js.Value) (answer map[string]any
 		err = c.lay(message)
 	case "rows":
 		err = c.addRows(message)
-	case "forget":
-		delete(c.pictures, message.Get("name").String())
 	case "find":
 		err = c.find(message, answer)
 	case "check":
