@@ -4,7 +4,6 @@ package main
 
 import (
 	"fmt"
-	"sync"
 	"syscall/js"
 	"time"
 
@@ -16,85 +15,64 @@ import (
 	"maulstick/wasm/easel"
 )
 
-// comparing is the page's side of the callipers, which are started when they are first
-// needed, and anew for the next work after they broke or were stopped.
+// comparing is the page's side of the callipers.
 type comparing struct {
-	lock   sync.Mutex        // held by whoever the callipers work for
-	worker *worker           // nil while there is none
-	holds  map[string]string // what lies there under each name; see layIn
-	uses   int
+	standby
+	holds map[string]string // what lies there under each name; see layIn
 
 	newest   int  // the number of the newest check, 0 for none that is still wanted
 	checking bool // it is a check that they work for
 }
 
-// callipersRest is how long pictures lie with the callipers after their last use: the
-// memory that they take is given back only with the worker itself.
+// callipersRest is how long pictures lie with the callipers after their last use.
 const callipersRest = 60 * time.Second
 
-// measure does work with the callipers once they are free, unless it is wanted no more.
+// prepare says how the callipers are started and what they hold then.
+func (c *comparing) prepare() {
+	c.start, c.rest = "startCallipers", callipersRest
+	c.forget = func() { c.holds = map[string]string{} }
+}
+
+// measure does work with the callipers once they are free and have been started, unless it
+// is wanted no more.
 func (p *page) measure(wanted func() bool, work func(w *worker) error) error {
 	c := &p.compares
-	c.lock.Lock()
-	defer c.lock.Unlock()
-	if !wanted() {
-		return errGivenUp
-	}
-	c.uses++
-	if c.worker == nil || c.worker.ended {
-		c.giveUp()
-		w, err := startWorker("startCallipers")
-		if err != nil {
-			return err
+	return c.do(func() error {
+		if !wanted() {
+			return errGivenUp
 		}
-		c.worker, c.holds = w, map[string]string{}
-	}
-	err := work(c.worker)
-	if c.worker.ended {
-		c.giveUp()
-		return err
-	}
-	uses := c.uses
-	time.AfterFunc(callipersRest, func() { c.rest(uses) })
-	return err
-}
-
-// rest gives the callipers up if they have not been used again. If they are being used
-// they have been.
-func (c *comparing) rest(uses int) {
-	if !c.lock.TryLock() {
-		return
-	}
-	defer c.lock.Unlock()
-	if c.uses == uses {
-		c.giveUp()
-	}
-}
-
-// giveUp ends the worker, if there is one, and what it holds.
-func (c *comparing) giveUp() {
-	if c.worker != nil {
-		c.worker.object.Call("terminate")
-	}
-	c.worker, c.holds = nil, nil
+		w, err := c.ready()
+		switch {
+		case err != nil:
+			return err
+		case !wanted():
+			return errGivenUp
+		}
+		return work(w)
+	}, func() bool { return true })
 }
 
 // layIn begins to lay a picture with the callipers under a name, in the place of what
-// lay there, and hands over strip after strip. Key tells the picture apart; whole says
-// that the last strip has come. With a part only that is laid there, in so many pixels.
-func (p *page) layIn(w *worker, name, key string, size place.Pixels, halved int, part *place.Crop, side int) (each strip, whole func(), err error) {
+// lay there, and hands over strip after strip. Key tells the picture apart. With a part
+// only that is laid there, in so many pixels.
+func (p *page) layIn(w *worker, name, key string, size place.Pixels, halved int, part *place.Crop, side int, progress func(float64) error) (strip, error) {
 	c := &p.compares
 	delete(c.holds, name)
 	message := map[string]any{"kind": "picture", "id": 0, "name": name, "width": size.Width, "height": size.Height, "halved": halved}
 	if part != nil {
 		message["part"], message["side"] = cropMessage(*part), side
 	}
-	_, err = w.asked(message)
-	each = func(_, _ int, data js.Value) error {
-		_, err := w.asked(map[string]any{"kind": "rows", "id": 0, "name": name, "pixels": data}, data.Get("buffer"))
-		return err
-	}
-	return each, func() { c.holds[name] = key }, err
+	height := photo.Held(size, halved).Height
+	_, err := w.asked(message)
+	return func(top, rows int, data js.Value) error {
+		if _, err := w.asked(map[string]any{"kind": "rows", "id": 0, "name": name, "pixels": data}, data.Get("buffer")); err != nil {
+			return err
+		}
+		if top+rows == height {
+			c.holds[name] = key
+		}
+		return progress(float64(top+rows) / float64(height))
+	}, err
 }
 
 // layPhotograph lays a photograph with the callipers as it came, in the place of another,
@@ -113,50 +91,26 @@ func (p *page) layPhotograph(w *worker, r study.Reference, progress func(share f
 		return err
 	}
 	defer n.close()
-	each, whole, err := p.layIn(w, name, r.Hash, n.came, n.halved, nil, 0)
+	each, err := p.layIn(w, name, r.Hash, n.came, n.halved, nil, 0, progress)
 	if err != nil {
 		return err
 	}
-	height := photo.Held(n.came, n.halved).Height
-	err = n.strips(func(top, rows int, data js.Value) error {
-		if err := each(top, rows, data); err != nil {
-			return err
-		}
-		return progress(float64(top+rows) / float64(height))
-	})
-	if err == nil {
-		whole()
-	}
-	return err
+	return n.strips(each)
 }
 
 // layEasel lays a part of the picture on the easel with the callipers, in so many pixels,
 // unless it lies there.
-func (p *page) layEasel(w *worker, name string, part place.Crop, side int, progress func(share float64) error) error {
-	picture := p.picture
+func (p *page) layEasel(w *worker, part place.Crop, side int, progress func(share float64) error) error {
+	const name = "reference"
 	key := fmt.Sprint(p.onEasel, p.righting.Key(), part, side)
 	if p.compares.holds[name] == key {
 		return nil
 	}
-	each, whole, err := p.layIn(w, name, key, picture.Size(), picture.Halved, &part, side)
+	each, err := p.layIn(w, name, key, p.picture.Size(), p.picture.Halved, &part, side, progress)
 	if err != nil {
 		return err
 	}
-	held := picture.Held()
-	breath := breather{since: time.Now()}
-	for top := 0; top < held.Height; top += stripRows {
-		rows := min(stripRows, held.Height-top)
-		data := arrayOf(picture.Pix[4*held.Width*top : 4*held.Width*(top+rows)])
-		if err := each(top, rows, data); err != nil {
-			return err
-		}
-		breath.breathe()
-		if err := progress(float64(top+rows) / float64(held.Height)); err != nil {
-			return err
-		}
-	}
-	whole()
-	return nil
+	return stripsOf(p.picture, each)
 }
 
 // The parts of a check that laying both pictures with the callipers is.
@@ -174,9 +128,6 @@ func (p *page) CheckPainting(id int, ask easel.PaintingAsk) {
 		var answer verdict.Answer
 		var both verdict.Pictures
 		err := p.measure(wanted, func(w *worker) (err error) {
-			if !wanted() { // stopped while the callipers were being started
-				return errGivenUp
-			}
 			p.compares.checking = true
 			defer func() { p.compares.checking = false }()
 			answer, both, err = p.checked(w, ask, func(share float64) error {
@@ -217,7 +168,7 @@ func (p *page) checked(w *worker, ask easel.PaintingAsk, progress func(share flo
 	kind, from := "find", paintingShare
 	if !ask.Find {
 		kind, from = "check", paintingShare+referenceShare
-		if err := p.layEasel(w, "reference", ask.Part, check.Side, part(paintingShare, referenceShare)); err != nil {
+		if err := p.layEasel(w, ask.Part, check.Side, part(paintingShare, referenceShare)); err != nil {
 			return answer, both, err
 		}
 	}

@@ -180,6 +180,19 @@ func readStrips(bitmap js.Value, size place.Pixels, halved int, each strip) erro
 	return nil
 }
 
+// stripsOf hands over the pixels of a picture that is here from the top down, and ends early
+// with the error that each returns.
+func stripsOf(picture *photo.Picture, each strip) error {
+	held := picture.Held()
+	for top := 0; top < held.Height; top += stripRows {
+		rows := min(stripRows, held.Height-top)
+		if err := each(top, rows, arrayOf(picture.Pix[4*held.Width*top:4*held.Width*(top+rows)])); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
 // letGoOf frees the memory of an array that was not handed on: else it would wait until
 // this program clears away, which knows nothing of how large it is.
 func letGoOf(data js.Value) {

@@ -75,6 +75,8 @@ func newPage(window js.Value) (*page, error) {
 	if err != nil {
 		return nil, err
 	}
+	p.plots.prepare()
+	p.compares.prepare()
 	p.easel = easel.New(p, time.Now)
 	p.face = newFace(p.document)
 	p.game = &game{gate: gate{js.Global().Get("gate")}, screen: screen, plan: p.easel.Plan, first: make(chan struct{})}

@@ -4,7 +4,6 @@ package main
 
 import (
 	"fmt"
-	"sync"
 	"syscall/js"
 	"time"
 
@@ -13,16 +12,13 @@ import (
 	"maulstick/render/setout"
 )
 
-// plotting is the page's side of the plotter, which is started when it is first
-// needed, and anew for the next work after it broke or was stopped.
+// plotting is the page's side of the plotter.
 type plotting struct {
-	lock     sync.Mutex   // held by whoever the plotter works for
-	worker   *worker      // nil while there is none
+	standby
 	holds    string       // the photograph that lies there whole, "" for none; see lying
 	size     place.Pixels // of the photograph that there is room for there
 	halved   int          // how often it is halved there
-	uses     int
-	printing bool // it is busy with a message that takes long
+	printing bool         // it is busy with a message that takes long
 
 	setOut *setOutRequest // the newest, until it is answered
 	right  int            // the number of the newest Right, 0 for none that is still wanted
@@ -35,61 +31,19 @@ type setOutRequest struct {
 	ask setout.Ask
 }
 
-// plotterRest is how long a photograph lies with the plotter after its last use: the
-// memory that it takes is given back only with the worker itself.
+// plotterRest is how long a photograph lies with the plotter after its last use.
 const plotterRest = 20 * time.Second
+
+// prepare says how the plotter is started and what it holds then.
+func (t *plotting) prepare() {
+	t.start, t.rest = "startPlotter", plotterRest
+	t.forget = func() { t.holds, t.size = "", place.Pixels{} }
+}
 
 // plot does work with the plotter once that is free.
 func (p *page) plot(work func() error) error {
 	t := &p.plots
-	t.lock.Lock()
-	defer t.lock.Unlock()
-	t.uses++
-	err := work()
-	switch {
-	case t.worker == nil:
-	case t.worker.ended:
-		t.giveUp()
-	case t.size.Width > 0:
-		uses := t.uses
-		time.AfterFunc(plotterRest, func() { t.rest(uses) })
-	}
-	return err
-}
-
-// rest gives the plotter up if it has not been used again. If it is being used it has
-// been.
-func (t *plotting) rest(uses int) {
-	if !t.lock.TryLock() {
-		return
-	}
-	defer t.lock.Unlock()
-	if t.uses == uses {
-		t.giveUp()
-	}
-}
-
-// giveUp ends the worker, if there is one, and what it holds.
-func (t *plotting) giveUp() {
-	if t.worker != nil {
-		t.worker.object.Call("terminate")
-	}
-	t.worker, t.holds, t.size = nil, "", place.Pixels{}
-}
-
-// ready is the worker, started if there is none. Only work that was passed to plot
-// may call it.
-func (t *plotting) ready() (*worker, error) {
-	if t.worker != nil && !t.worker.ended {
-		return t.worker, nil
-	}
-	t.giveUp()
-	w, err := startWorker("startPlotter")
-	if err != nil {
-		return nil, err
-	}
-	t.worker = w
-	return w, nil
+	return t.do(work, func() bool { return t.size.Width > 0 })
 }
 
 // plotted has the plotter do one piece of work, and is its answer. What it cannot do is

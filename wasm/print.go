@@ -138,13 +138,5 @@ func (p *page) handPicture(doc study.Document, progress func(float64) error) err
 	if err != nil {
 		return err
 	}
-	held := picture.Held()
-	for top := 0; top < held.Height; top += stripRows {
-		rows := min(stripRows, held.Height-top)
-		data := arrayOf(picture.Pix[4*held.Width*top : 4*held.Width*(top+rows)])
-		if err := strip(top, rows, data); err != nil {
-			return err
-		}
-	}
-	return nil
+	return stripsOf(picture, strip)
 }
