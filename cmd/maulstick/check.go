@@ -218,20 +218,11 @@ func tellCheck(r check.Report, canvas place.Size) checked {
 	c.Range, c.RangeWithin, c.RangeText, c.Broken = r.Values.Range, r.Values.RangeWithin, r.Values.RangeText(), len(r.Values.Broken)
 	from, to := r.Colour.Reference.Verdict(), r.Colour.Painting.Verdict()
 	c.Temperature = &temperatureKept{from, to, from == to}
-	c.Kept, c.Lost = hues(r.Colour.Kept), hues(r.Colour.Lost)
+	c.Kept, c.Lost = shape.Hues(r.Colour.Kept), shape.Hues(r.Colour.Lost)
 	for _, n := range r.Notes() {
 		c.Notes = append(c.Notes, n.Text)
 	}
 	return c
-}
-
-// hues are the hues of pairs of opposites.
-func hues(pairs []shape.Pair) [][2]string {
-	names := [][2]string{}
-	for _, p := range pairs {
-		names = append(names, [2]string{p.Sides[0].Hue, p.Sides[1].Hue})
-	}
-	return names
 }
 
 func (c checked) text() string {

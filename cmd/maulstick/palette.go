@@ -52,43 +52,27 @@ type plannedPile struct {
 }
 
 func readPalette(ctx context.Context, o *options) error {
-	var name, cards, list string
-	var each int
-	err := o.parse("holds mixed piles of paint against their grey cards, and against the piles planned from a reference.", func(f *flag.FlagSet) {
-		f.StringVar(&name, "photo", "", "the photograph of the palette, a `FILE`")
-		f.StringVar(&cards, "cards", "", helpCards)
-		f.StringVar(&list, "piles", "", "the piles, each a pixel in its middle `X,Y`, or VALUE@X,Y with the card that it is to match,\na space between them, as in \"4@300,500 420,510\"")
-		o.declareReference(f)
-		f.StringVar(&o.canvas, "canvas", "", helpCanvas+"; the reference is cropped to its proportion")
-		f.StringVar(&o.crop, "crop", "", "the painted part of the reference in pixels, `X,Y,W,H`")
-		f.IntVar(&o.n, "n", 5, helpSteps)
-		f.IntVar(&each, "planned", pile.Found, "how many piles a step are planned, 1 to 9; 0 finds as many as its colours need")
-		o.declareJSON(f)
-	})
+	var a paletteAsked
+	err := o.parse("holds mixed piles of paint against their grey cards, and against the piles planned from a reference.", func(f *flag.FlagSet) { a.declare(o, f) })
 	if err != nil {
 		return err
 	}
-	for _, f := range [][3]string{{name, "photo", "palette.jpg"}, {cards, "cards", `"2@120,340 5@400,340 9@700,338"`}, {list, "piles", `"4@300,500 420,510"`}} {
-		if f[0] == "" {
-			return o.missing(f[1], f[2])
-		}
-	}
-	if _, err := o.equalSteps(); err != nil {
+	if err := a.whole(o); err != nil {
 		return err
 	}
-	opened, err := o.openAnother(name)
+	opened, err := o.openAnother(a.photo)
 	if err != nil {
 		return err
 	}
-	given, err := parseCards(cards)
+	given, err := parseCards(a.cards)
 	if err != nil {
 		return err
 	}
-	piles, err := o.parsePiles(list, opened.Size())
+	piles, err := o.parsePiles(a.piles, opened.Size())
 	if err != nil {
 		return err
 	}
-	plan, notes, err := o.plannedPiles(ctx, each)
+	plan, notes, err := o.plannedPiles(ctx, a.planned)
 	if err != nil {
 		return err
 	}
@@ -104,6 +88,35 @@ func readPalette(ctx context.Context, o *options) error {
 	}
 	told.advice = notes
 	return o.write(told)
+}
+
+// paletteAsked is how a palette was asked about.
+type paletteAsked struct {
+	photo, cards, piles string
+	planned             int
+}
+
+func (a *paletteAsked) declare(o *options, f *flag.FlagSet) {
+	f.StringVar(&a.photo, "photo", "", "the photograph of the palette, a `FILE`")
+	f.StringVar(&a.cards, "cards", "", helpCards)
+	f.StringVar(&a.piles, "piles", "", "the piles, each a pixel in its middle `X,Y`, or VALUE@X,Y with the card that it is to match,\na space between them, as in \"4@300,500 420,510\"")
+	o.declareReference(f)
+	f.StringVar(&o.canvas, "canvas", "", helpCanvas+"; the reference is cropped to its proportion")
+	f.StringVar(&o.crop, "crop", "", "the painted part of the reference in pixels, `X,Y,W,H`")
+	f.IntVar(&o.n, "n", 5, helpSteps)
+	f.IntVar(&a.planned, "planned", pile.Found, "how many piles a step are planned, 1 to 9; 0 finds as many as its colours need")
+	o.declareJSON(f)
+}
+
+// whole refuses what lacks something.
+func (a *paletteAsked) whole(o *options) error {
+	for _, f := range [][3]string{{a.photo, "photo", "palette.jpg"}, {a.cards, "cards", `"2@120,340 5@400,340 9@700,338"`}, {a.piles, "piles", `"4@300,500 420,510"`}} {
+		if f[0] == "" {
+			return o.missing(f[1], f[2])
+		}
+	}
+	_, err := o.equalSteps()
+	return err
 }
 
 // parsePiles reads where piles were touched.

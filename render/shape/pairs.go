@@ -23,13 +23,23 @@ type Pair struct {
 	Sides [2]PairSide // the one with the larger share first
 }
 
+// Hues are the names of the hues of some pairs, that of the larger share first; never nil.
+func Hues(pairs []Pair) [][2]string {
+	names := make([][2]string, 0, len(pairs))
+	for _, p := range pairs {
+		names = append(names, [2]string{p.Sides[0].Hue, p.Sides[1].Hue})
+	}
+	return names
+}
+
 // leastSide is the share of the picture that each side of a pair has at least.
 const leastSide = 0.005
 
 // Pairs finds the pairs of opposites of the crop's picture: it is averaged into at
 // most 65,536 squares, each square falls into one of the wheel's hues unless it is
-// grey or greyish (of a Munsell chroma under 1.5), and a pair is present if both its hues have half a hundredth of the picture
-// or more. The pair whose smaller side is largest comes first.
+// grey or greyish (of a Munsell chroma under 1.5), and a pair is present if both its hues
+// have half a hundredth of the picture or more. The pair whose smaller side is largest
+// comes first.
 func Pairs(p *photo.Picture, crop place.Crop, w colour.Wheel, progress func(done float64) error) ([]Pair, error) {
 	g, err := averageCells(p, crop, progress)
 	if err != nil {

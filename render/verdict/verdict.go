@@ -167,15 +167,7 @@ func told(r check.Report) Answer {
 	a.Broken, a.Notes = r.Values.Broken, r.Notes()
 	a.Colour = &Colour{
 		Reference: r.Colour.Reference.Verdict(), Painting: r.Colour.Painting.Verdict(),
-		Kept: hues(r.Colour.Kept), Lost: hues(r.Colour.Lost),
+		Kept: shape.Hues(r.Colour.Kept), Lost: shape.Hues(r.Colour.Lost),
 	}
 	return a
-}
-
-// hues are the hues of pairs of opposites.
-func hues(pairs []shape.Pair) (names [][2]string) {
-	for _, p := range pairs {
-		names = append(names, [2]string{p.Sides[0].Hue, p.Sides[1].Hue})
-	}
-	return names
 }
