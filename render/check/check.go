@@ -36,9 +36,9 @@ type Question struct {
 	Progress func(share float64) error
 }
 
-// How far a check is once the canvas is found, both pictures are squared up, and the
-// drawing is compared.
-const foundShare, squaredShare, drawnShare = 0.35, 0.45, 0.85
+// How far a check is once the canvas is found, both pictures are squared up, the drawing
+// is compared, and the values are.
+const foundShare, squaredShare, drawnShare, valuedShare = 0.33, 0.42, 0.6, 0.87
 
 // tell says how far the check is.
 func (q Question) tell(share float64) error {
@@ -109,6 +109,9 @@ func run(q Question) (Report, error) {
 	ref, painting := r.ref.halved(), r.painting.halved()
 	if r.Values, err = compareValues(ref, painting, r.Drawing, q.Canvas, q.Steps, smallest, q.True != nil); err != nil {
 		return r, r.decline(err, false)
+	}
+	if err := q.tell(valuedShare); err != nil {
+		return r, err
 	}
 	r.Colour, err = compareColour(ref, painting, r.Values, r.Drawing, q.Canvas)
 	return r, err
