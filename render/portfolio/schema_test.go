@@ -136,6 +136,9 @@ func TestSchemaNamesEveryField(t *testing.T) {
 	if err := json.Unmarshal(Schema, &root); err != nil {
 		t.Fatal(err)
 	}
+	if want := fmt.Sprintf("urn:maulstick:study:%d", study.Format); root["$id"] != want {
+		t.Errorf("the schema is %v, want %s", root["$id"], want)
+	}
 	named := 0
 	compare(t, root, root, reflect.TypeFor[study.Document](), "study", &named)
 	if named < 200 {

@@ -55,46 +55,53 @@ const (
 // WithCorners is the study with the canvas's four corners on the photograph of a note as
 // the painter put them, clockwise from its top left; none to have them found.
 func (d Document) WithCorners(entry int, corners ...place.PhotoPoint) Document {
-	i := d.findEntry(entry)
-	if i < 0 || d.Log[i].Photograph == nil || len(corners) != 0 && len(corners) != 4 {
+	if len(corners) != 0 && len(corners) != 4 {
 		return d
 	}
-	size := place.WholeCrop(place.Pixels{Width: d.Log[i].Photograph.Width, Height: d.Log[i].Photograph.Height})
-	held := []place.PhotoPoint{}
-	for _, c := range corners {
-		held = append(held, place.PhotoPoint{X: min(max(c.X, 0), size.Width), Y: min(max(c.Y, 0), size.Height)})
+	return d.onPhotograph(entry, func(e *Entry) {
+		size := place.WholeCrop(place.Pixels{Width: e.Photograph.Width, Height: e.Photograph.Height})
+		e.Corners = []place.PhotoPoint{}
+		for _, c := range corners {
+			e.Corners = append(e.Corners, place.PhotoPoint{X: min(max(c.X, 0), size.Width), Y: min(max(c.Y, 0), size.Height)})
+		}
+	})
+}
+
+// onPhotograph is the study with a note changed that has a photograph; what the note holds
+// by reference is not to be changed in place.
+func (d Document) onPhotograph(entry int, change func(*Entry)) Document {
+	i := d.findEntry(entry)
+	if i < 0 || d.Log[i].Photograph == nil {
+		return d
 	}
 	d.Log = slices.Clone(d.Log)
-	d.Log[i].Corners = held
+	change(&d.Log[i])
 	return d
 }
 
 // WithArrow is the study with an arrow more on the painting as a note has it, or with
 // another in the place of arrow k from 0. A note with too many takes no more.
 func (d Document) WithArrow(entry, k int, a Arrow) Document {
-	i := d.findEntry(entry)
-	if i < 0 || d.Log[i].Photograph == nil || k < 0 || k > len(d.Log[i].Arrows) || k >= MostArrows {
-		return d
-	}
-	arrows := slices.Clone(d.Log[i].Arrows)
-	if k == len(arrows) {
-		arrows = append(arrows, a)
-	}
-	arrows[k] = a
-	d.Log = slices.Clone(d.Log)
-	d.Log[i].Arrows = arrows
-	return d
+	return d.onPhotograph(entry, func(e *Entry) {
+		if k < 0 || k > len(e.Arrows) || k >= MostArrows {
+			return
+		}
+		arrows := slices.Clone(e.Arrows)
+		if k == len(arrows) {
+			arrows = append(arrows, a)
+		}
+		arrows[k] = a
+		e.Arrows = arrows
+	})
 }
 
 // WithoutArrow is the study without arrow k, from 0, of a note.
 func (d Document) WithoutArrow(entry, k int) Document {
-	i := d.findEntry(entry)
-	if i < 0 || k < 0 || k >= len(d.Log[i].Arrows) {
-		return d
-	}
-	d.Log = slices.Clone(d.Log)
-	d.Log[i].Arrows = slices.Delete(slices.Clone(d.Log[i].Arrows), k, k+1)
-	return d
+	return d.onPhotograph(entry, func(e *Entry) {
+		if k >= 0 && k < len(e.Arrows) {
+			e.Arrows = slices.Delete(slices.Clone(e.Arrows), k, k+1)
+		}
+	})
 }
 
 // WithCheck is the study with a check kept, in place of one of the same photograph. They

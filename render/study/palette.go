@@ -151,13 +151,7 @@ func (e Entry) Shown() Palette {
 
 // TouchedOn is the study with other grey cards touched on the photograph of a note.
 func (d Document) TouchedOn(entry int, p Palette) Document {
-	i := d.findEntry(entry)
-	if i < 0 || d.Log[i].Photograph == nil {
-		return d
-	}
-	d.Log = slices.Clone(d.Log)
-	d.Log[i].Cards = p.Cards
-	return d
+	return d.onPhotograph(entry, func(e *Entry) { e.Cards = p.Cards })
 }
 
 func (d Document) checkPalette() error {
