@@ -27,7 +27,7 @@ const (
 	sureGroup  = 3.5       // the same, of those that agree
 	sureFew    = 4.7       // the same, where only a few agree: at the rim of something they err alike
 	fewVotes   = 5         // fewer than these are few
-	leastVotes = 4         // matches that have to agree: three do so by chance as often as not
+	leastVotes = 4         // matches that have to agree: three do so by chance too often
 	slipReach  = 1.6       // windows between matches of one slip
 	slipAgree  = 2.5       // millimetres, or a third of it, that neighbours may differ by
 	plateau    = 3.0       // millimetres within which matches agree on how far a slip goes
