@@ -91,7 +91,7 @@ func TestPaintingByFingerAndCards(t *testing.T) {
 	p.says(t, "painting-doubt", "without grey cards", "less sure")
 
 	p.touchCanvasCards(4)
-	p.says(t, "painting-doubt", "colours within", "more light at one end")
+	p.says(t, "painting-doubt", "colours within", "more light at the")
 	if rows := eval[int](p, `document.querySelectorAll('#painting-rows button').length`); rows != 4 || p.shown("painting-both") {
 		t.Errorf("%d rows list the cards", rows)
 	}

@@ -148,7 +148,7 @@ func (p *tab) cardsAreThoseOf(t *testing.T, path string) {
 		t.Errorf("the light rises by %.3f, want %.3f", got.Rise, rise)
 	}
 	p.says(t, "cards-verdict", fmt.Sprintf("Colours within %.0f L*, greys within %.0f", want["promised_colours_lightness"], want["promised_greys_lightness"]))
-	p.says(t, "cards-told", fmt.Sprintf("held to the others, cards are %.1f L* off", want["residual_lightness"]), fmt.Sprintf("%.0f %% more light at one end", 100*got.Rise))
+	p.says(t, "cards-told", fmt.Sprintf("held to the others, cards are %.1f L* off", want["residual_lightness"]), fmt.Sprintf("%.0f %% more light at the right end", 100*got.Rise))
 	first := want["cards"].([]any)[0].(map[string]any)
 	p.says(t, "shown-cards", fmt.Sprintf("L* %.1f, reads %.1f", first["lightness"], first["reads_lightness"]))
 }

@@ -21,6 +21,7 @@ type measuredCards struct {
 	Method       string         `json:"method"`             // gain and gamma, or monotone curve
 	Residual     *float64       `json:"residual_lightness"` // null where nothing is left to check by
 	LightRise    *float64       `json:"light_rise"`         // how much more light at one end, as a part; null if not measured
+	Lighter      string         `json:"lighter_end"`        // left, right, upper or lower; "" if not measured
 	WithinColour float64        `json:"promised_colours_lightness"`
 	WithinGrey   float64        `json:"promised_greys_lightness"`
 	Spot         *spotReading   `json:"at,omitempty"`
@@ -143,7 +144,7 @@ func tellCards(c card.Calibration) measuredCards {
 		m.Notes = append(m.Notes, "two cards leave nothing to check them by: a third between them would")
 	}
 	if c.Measured {
-		m.LightRise = &c.Rise
+		m.LightRise, m.Lighter = &c.Rise, c.Lighter
 	} else {
 		m.Notes = append(m.Notes, "the light is taken to be even: a card shown at both ends would tell")
 	}
@@ -166,7 +167,7 @@ func (m measuredCards) text() string {
 	}
 	fmt.Fprintf(&b, "\ncolours are read within about %.0f L*, greys within %.0f\n", m.WithinColour, m.WithinGrey)
 	if m.LightRise != nil {
-		fmt.Fprintf(&b, "%.0f %% more light at one end, which is taken out\n", 100**m.LightRise)
+		fmt.Fprintf(&b, "%.0f %% more light at the %s end, which is taken out\n", 100**m.LightRise, m.Lighter)
 	}
 	if s := m.Spot; s != nil {
 		fmt.Fprintf(&b, "column %d, row %d: L* %.1f, value %.1f\n", s.X, s.Y, s.Lightness, s.MunsellValue)

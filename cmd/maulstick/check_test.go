@@ -257,10 +257,15 @@ func TestPaletteAgainstCardsAndPlan(t *testing.T) {
 	if grey["red_filter_warning"] != nil || grey["temperature"] != "neither warm nor cool" {
 		t.Errorf("the grey is %v", grey)
 	}
-	for _, p := range list {
-		if p["nearest_planned"].(map[string]any)["name"] == "" || p["card_value"] == nil {
+	for i, p := range list {
+		planned := p["nearest_planned"].(map[string]any)
+		if planned["name"] == "" || p["card_value"] == nil || p["card_named"] != (i == 0) || planned["near"] != (planned["off_de00"].(float64) <= 15) {
 			t.Errorf("no pile is planned near %v", p)
 		}
+	}
+	_, told, _ := ask("palette", "-photo", name, "-cards", threeCards, "-piles", "5@210,60 270,60", "-reference", demo, "-canvas", "36x24in")
+	if !strings.Contains(told, "against the card of value 5: ") || !strings.Contains(told, "against its planned step's value of ") {
+		t.Errorf("the text is %q", told)
 	}
 	_, text, _ := ask("palette", "-photo", name, "-cards", threeCards, "-piles", "4@270,60")
 	if !strings.Contains(text, "half a step too light") {

@@ -32,6 +32,7 @@ type mixedPile struct {
 	MunsellValue  float64      `json:"munsell_value"`
 	Name          string       `json:"name"`
 	CardValue     *float64     `json:"card_value"`       // that it is held against; null without one
+	CardNamed     bool         `json:"card_named"`       // that was named with the pile; else it is the value of the planned step
 	Difference    *float64     `json:"difference_steps"` // over 0 where the pile is too light
 	Within        float64      `json:"uncertainty_steps"`
 	Said          string       `json:"said,omitempty"`
@@ -48,7 +49,8 @@ type plannedPile struct {
 	Name  string   `json:"name"`
 	RGB   rgbCodes `json:"rgb"`
 	Off   float64  `json:"off_de00"`
-	Words []string `json:"go"` // lighter, darker, warmer, cooler, stronger, greyer
+	Near  bool     `json:"near"` // else it is plainly another colour, and where to go says little
+	Words []string `json:"go"`   // lighter, darker, warmer, cooler, stronger, greyer
 }
 
 func readPalette(ctx context.Context, o *options) error {
@@ -82,7 +84,7 @@ func readPalette(ctx context.Context, o *options) error {
 	if answer.Cards == nil {
 		return &place.Problem{Doing: card.Measuring, What: answer.Wrong, Wanted: answer.Wanted}
 	}
-	told, err := tellPalette(answer, step)
+	told, err := tellPalette(answer, piles, step)
 	if err != nil {
 		return err
 	}
@@ -163,15 +165,17 @@ func (o *options) plannedPiles(ctx context.Context, each int) (plan pile.Piles, 
 	return plan, notes, err
 }
 
-// tellPalette is what was read as JSON has it.
-func tellPalette(answer palette.Answer, step colour.Lightness) (mixedPalette, error) {
+// tellPalette is what was read of piles as JSON has it.
+func tellPalette(answer palette.Answer, piles []palette.Touch, step colour.Lightness) (mixedPalette, error) {
 	told := mixedPalette{Piles: []mixedPile{}, WithinColour: float64(answer.Cards.Colours), StepWidth: float64(step), WarmthUnit: warmthUnit}
-	for _, r := range answer.Piles {
+	for i, r := range answer.Piles {
 		x, y := int(r.At.X), int(r.At.Y)
 		if r.Wrong != "" {
 			return told, &place.Problem{Doing: fmt.Sprintf("reading the pile at %d,%d", x, y), What: r.Wrong, Wanted: r.Wanted}
 		}
-		told.Piles = append(told.Piles, tellPile(r, x, y))
+		one := tellPile(r, x, y)
+		one.CardNamed = piles[i].Card != nil
+		told.Piles = append(told.Piles, one)
 	}
 	return told, nil
 }
@@ -183,7 +187,7 @@ func tellPile(r palette.Reading, x, y int) mixedPile {
 		Within: r.Within, FilterSteps: float64(r.Misreading), FilterWarning: r.Warning, Warmth: float64(r.Warmth), Temperature: r.Temperature,
 	}
 	if p := r.Planned; p != nil {
-		m.Planned = &plannedPile{Step: p.Step, Name: p.Name, RGB: codesOf(p.Colour), Off: p.Off, Words: append([]string{}, p.Way...)}
+		m.Planned = &plannedPile{Step: p.Step, Name: p.Name, RGB: codesOf(p.Colour), Off: p.Off, Near: p.Near(), Words: append([]string{}, p.Way...)}
 	}
 	if r.Card != nil {
 		v, off := float64(*r.Card), r.Difference
@@ -197,7 +201,11 @@ func (m mixedPalette) text() string {
 	for _, p := range m.Piles {
 		fmt.Fprintf(&b, "column %d, row %d: %s, value %.1f, %s", p.X, p.Y, p.Name, p.MunsellValue, p.Temperature)
 		if p.Difference != nil {
-			fmt.Fprintf(&b, "; against the card of value %.3g: %s", *p.CardValue, p.Said)
+			against := "the card of value"
+			if !p.CardNamed {
+				against = "its planned step's value of"
+			}
+			fmt.Fprintf(&b, "; against %s %.3g: %s", against, *p.CardValue, p.Said)
 		}
 		b.WriteString("\n")
 		if p.FilterWarning != "" {
@@ -208,7 +216,11 @@ func (m mixedPalette) text() string {
 			if len(n.Words) > 0 {
 				way = strings.Join(n.Words, ", ")
 			}
-			fmt.Fprintf(&b, "  nearest planned pile: %s of step %d: %s\n", n.Name, n.Step, way)
+			if n.Near {
+				fmt.Fprintf(&b, "  nearest planned pile: %s of step %d: %s\n", n.Name, n.Step, way)
+			} else {
+				fmt.Fprintf(&b, "  no planned pile is near it: the nearest is %s of step %d\n", n.Name, n.Step)
+			}
 		}
 	}
 	fmt.Fprintf(&b, "lightness of colours within about %.0f L*, %.1f of a step\n", m.WithinColour, m.WithinColour/m.StepWidth)

@@ -21,8 +21,10 @@ type Calibration struct {
 	Checked  int
 
 	// Rise is how much more light there is from one end to the other of cards that
-	// were shown twice, as a part; Measured says whether that was measured at all.
+	// were shown twice, as a part, and Lighter which that is: "left", "right", "upper" or
+	// "lower". Measured says whether that was measured at all.
 	Rise     float64
+	Lighter  string
 	Measured bool
 
 	curves [3]curve
@@ -105,7 +107,21 @@ func (c *Calibration) measureLight(size place.Pixels) error {
 	xx, yy = xx+ridge, yy+ridge
 	det := xx*yy - xy*xy
 	c.slope = [2]float64{(yy*bx - xy*by) / det, (xx*by - xy*bx) / det}
+	c.Lighter = lighterEnd(c.slope[0], c.slope[1])
 	return nil
+}
+
+// lighterEnd names the end to which light rises, by how much it does right and down.
+func lighterEnd(right, down float64) string {
+	switch across := math.Abs(right) >= math.Abs(down); {
+	case across && right < 0:
+		return "left"
+	case across:
+		return "right"
+	case down < 0:
+		return "upper"
+	}
+	return "lower"
 }
 
 // even is light as it would be stored in the photograph's middle.

@@ -220,8 +220,8 @@ func TestUnevenLightIsMeasured(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if want := math.Exp(0.2) - 1; !c.Measured || math.Abs(c.Rise-want) > 0.02 {
-		t.Errorf("the rise is %.3f, want %.3f", c.Rise, want)
+	if want := math.Exp(0.2) - 1; !c.Measured || math.Abs(c.Rise-want) > 0.02 || c.Lighter != "right" {
+		t.Errorf("the rise is %.3f to the %q, want %.3f to the right", c.Rise, c.Lighter, want)
 	}
 	for _, f := range c.Faces {
 		if off := float64(f.Reads - f.Value.Luminance().Lightness()); math.Abs(off) > 1 {

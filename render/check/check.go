@@ -71,7 +71,7 @@ type Report struct {
 func Run(q Question) (Report, error) {
 	r, err := run(q)
 	if r.Nothing && (q.Canvas.Height > q.Canvas.Width) != (q.Reference.Height > q.Reference.Width) {
-		r.Declined.Help += "; the canvas and the reference are not turned alike: if that is not meant, exchange the sides of the canvas"
+		r.Declined.Help = "the canvas and the reference are not turned alike: if that is not meant, exchange the sides of the canvas; else " + r.Declined.Help
 	}
 	return r, err
 }

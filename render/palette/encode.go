@@ -77,7 +77,7 @@ func (k *Cards) code(c *wire.Code) {
 		rgb(c, &f.Shown)
 		wire.Numbers(c, &f.Uneven, &f.Reads)
 	})
-	wire.Texts(c, &k.Method)
+	wire.Texts(c, &k.Method, &k.Lighter)
 	wire.Numbers(c, &k.Residual, &k.Colours, &k.Greys)
 	wire.Wholes(c, &k.Checked)
 	wire.Numbers(c, &k.Rise)

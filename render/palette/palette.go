@@ -73,6 +73,7 @@ type Cards struct {
 	Residual colour.Lightness
 	Checked  int     // how many cards that is told by, see card.Calibration
 	Rise     float64 // of the light, see card.Calibration
+	Lighter  string  // where to, see there
 	Measured bool
 	Colours  colour.Lightness // how far off readings of colours are at most, of 19 in 20
 	Greys    colour.Lightness // the same of greys
@@ -150,7 +151,7 @@ func wrong(err error) (what, wanted string) {
 
 // tell is a calibration as plain figures.
 func tell(c card.Calibration) *Cards {
-	told := &Cards{Method: c.Method(), Residual: colour.Lightness(c.Residual), Checked: c.Checked, Rise: c.Rise, Measured: c.Measured}
+	told := &Cards{Method: c.Method(), Residual: colour.Lightness(c.Residual), Checked: c.Checked, Rise: c.Rise, Lighter: c.Lighter, Measured: c.Measured}
 	told.Colours, told.Greys = c.Promise()
 	for _, f := range c.Faces {
 		told.Faces = append(told.Faces, Face{f.Value, f.At, f.Patch.Light.SRGB(), colour.Lightness(f.Patch.Uneven), f.Reads})

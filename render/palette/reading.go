@@ -40,6 +40,13 @@ type Planned struct {
 	Way    []string // lighter, darker, warmer, cooler, stronger, greyer; none where nothing shows
 }
 
+// nearPlanned is how far off, in CIEDE2000, a planned pile may be to be called near: with
+// more the mixed one is plainly another colour. Judged by eye, no source.
+const nearPlanned = 15.0
+
+// Near says whether the mixed pile could be meant for it.
+func (p *Planned) Near() bool { return p.Off <= nearPlanned }
+
 // mostMixed is how far, in L*a*b*, a quarter of the square about a touch may lie off the
 // whole that is read as one pile.
 const mostMixed = 10.0

@@ -313,6 +313,8 @@ func (e *Easel) laying() string {
 	for _, a := range e.asides() {
 		switch l := e.laid[a.key()]; {
 		case l == nil:
+		case l.busy && e.alone():
+			return fmt.Sprintf("Bringing %s into sight: %.0f %%", a.name, 100*l.share)
 		case l.busy:
 			return fmt.Sprintf("Laying %s beside: %.0f %%", a.name, 100*l.share)
 		case l.failed != "":

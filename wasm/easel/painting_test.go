@@ -103,7 +103,7 @@ func TestWhatIsOffIsListed(t *testing.T) {
 	b := withPainting(t)
 	b.press("painting-check")
 	b.answered(verdictOf(), squares())
-	b.wantText("painting-note", "The whole: 1/4 in too far right, within 1/16 in; turned 0.5° clockwise, within 0.1°; 1.0 % too wide, within 0.2 %. 2 parts slip from that, of 3 places matched. Arrows are drawn 3 times as long.")
+	b.wantText("painting-note", "The whole: 1/4 in too far right, within 1/16 in; turned 0.5° clockwise, within 0.1°; 1.0 % too wide, within 0.2 %. 2 parts slip from that, of 3 places matched. Arrows go from where parts belong to where they are, drawn 3 times as long.")
 	rows := b.Face().Rows["painting-rows"]
 	if len(rows) != 2 || rows[0].Figure != "3/4 in too far right, 1/2 in low" || rows[0].Note != "within 1/16 in; 9 in from the left, 6 in from the top" || rows[1].Figure != "1/4 in too far left" {
 		t.Errorf("listed are %+v", rows)

@@ -65,6 +65,10 @@ func (e *Easel) facePaintingKeys(f *Face) {
 		found = e.palette.finding
 		_, chosen = e.chosenTouch()
 	}
+	f.Text["key-painting-find"] = "Find corners"
+	if e.carding() {
+		f.Text["key-painting-find"] = "Find patches"
+	}
 	e.disable(f, "painting-find", !e.carding() && (!asking || p.busy) || found)
 	e.disable(f, "arrow-away", !chosen)
 	e.disable(f, "painting-check", !asking || p.busy)
@@ -180,22 +184,18 @@ func (e *Easel) foundNote(a *verdict.Answer) string {
 // drawingNote is how the drawing lies, as a whole and in its parts.
 func (e *Easel) drawingNote(a *verdict.Answer) string {
 	text := sentence("the whole: " + e.wholeText(a.Whole))
-	switch len(a.Slips) {
+	switch places := len(a.Matches); len(a.Slips) {
 	case 0:
-		text += fmt.Sprintf(" No part slips from that, of %d places matched.", len(a.Matches))
+		return text + fmt.Sprintf(" No part slips from that, of %d places matched.", places)
 	case 1:
-		text += fmt.Sprintf(" One part slips from that, of %d places matched.", len(a.Matches))
+		text += fmt.Sprintf(" One part slips from that, of %d places matched. Its arrow goes from where it belongs to where it is", places)
 	default:
-		text += fmt.Sprintf(" %d parts slip from that, of %d places matched.", len(a.Slips), len(a.Matches))
+		text += fmt.Sprintf(" %d parts slip from that, of %d places matched. Arrows go from where parts belong to where they are", len(a.Slips), places)
 	}
-	if times := e.arrowTimes(); times > 1 && len(a.Slips) > 0 {
-		arrows := "Its arrow is"
-		if len(a.Slips) > 1 {
-			arrows = "Arrows are"
-		}
-		text += fmt.Sprintf(" %s drawn %.0f times as long.", arrows, times)
+	if times := e.arrowTimes(); times > 1 {
+		text += fmt.Sprintf(", drawn %.0f times as long", times)
 	}
-	return text
+	return text + "."
 }
 
 // wholeText is the shift, turn and stretch of the whole, as far as they are sure.

@@ -108,7 +108,7 @@ func (e *Easel) cardsTold() string {
 		text += " Two cards leave nothing to check them by: a third between them would."
 	}
 	if c.Measured {
-		return text + fmt.Sprintf(" There is %.0f %% more light at one end, which is taken out.", 100*c.Rise)
+		return text + fmt.Sprintf(" There is %.0f %% more light at the %s end, which is taken out.", 100*c.Rise, c.Lighter)
 	}
 	return text + " The light is taken to be even: a card shown at both ends would tell."
 }
@@ -246,13 +246,19 @@ func (e *Easel) pileTold(t touch) string {
 	}
 	text := fmt.Sprintf("Value %.1f, ", float64(r.Lightness.Value()))
 	if r.Card != nil {
-		text += fmt.Sprintf("against its card of value %s, within %.1f of a step; ", valueText(*r.Card), r.Within)
+		against := "its card of value"
+		if t.value == nil {
+			against = "its planned step's value of"
+		}
+		text += fmt.Sprintf("against %s %s, within %.1f of a step; ", against, valueText(*r.Card), r.Within)
 	}
 	words := []string{text + r.Name + ", " + r.Temperature + "."}
 	switch p := r.Planned; {
 	case p == nil && e.planning() != "":
 		words = append(words, e.planning())
 	case p == nil:
+	case !p.Near():
+		words = append(words, fmt.Sprintf("No planned pile is near it: the nearest is %s of step %d.", p.Name, p.Step))
 	case len(p.Way) == 0:
 		words = append(words, fmt.Sprintf("It is as its nearest planned pile should be, %s of step %d.", p.Name, p.Step))
 	default:
