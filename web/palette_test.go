@@ -196,7 +196,11 @@ func (p *tab) pilesAreThoseOf(t *testing.T, path, reference string) {
 		}
 		p.press(fmt.Sprintf("touch-%d", p.snapshot().Study.Palette.Piles[i].ID))
 		p.says(t, "pile-verdict", r.Said)
-		p.says(t, "pile-told", fmt.Sprintf("Value %.1f, against its card of value %.3g", w["munsell_value"], w["card_value"]), r.Name, r.Temperature, r.Planned.Name, warning)
+		against := "its planned step's value of"
+		if w["card_named"] == true {
+			against = "its card of value"
+		}
+		p.says(t, "pile-told", fmt.Sprintf("Value %.1f, against %s %.3g", w["munsell_value"], against, w["card_value"]), r.Name, r.Temperature, r.Planned.Name, warning)
 		for _, word := range r.Planned.Way {
 			p.says(t, "pile-told", word)
 		}
