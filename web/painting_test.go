@@ -219,7 +219,7 @@ func TestPaintingIsChecked(t *testing.T) {
 		t.Errorf("the first slip is seen about %v, %v at %v, want about %v", s.Study.View.CentreX, s.Study.View.CentreY, s.Scale, m)
 	}
 	p.press("row-slip-1")
-	for _, key := range []string{"seen-difference", "seen-split", "seen-turn", "seen-over"} {
+	for _, key := range []string{"seen-lighter", "seen-divided", "seen-turn", "seen-over"} {
 		p.press(key)
 		p.settle()
 	}

@@ -90,7 +90,7 @@ var filledBy = map[string]struct {
 	"crossings":  {keys: []string{"row-crossing-1", "focal-here"}},
 	"chalk":      {keys: []string{"round-32"}},
 	"camera":     {first: (*tab).startCamera, keys: []string{"camera-freeze", "camera-place"}},
-	"painting":   {first: (*tab).fillPainting, keys: []string{"told-values", "seen-split", "told-drawing", "arrow-new", "arrow-draw"}, tools: []string{"painting-corners"}},
+	"painting":   {first: (*tab).fillPainting, keys: []string{"told-values", "seen-divided", "told-drawing", "arrow-new", "arrow-draw"}, tools: []string{"painting-corners"}},
 	"cards":      {first: (*tab).fillCards},
 	"palette":    {first: (*tab).fillPalette},
 	"board":      {first: (*tab).fillBoard, keys: []string{"board-borrow", "row-borrowed-1"}, tools: []string{"board-part"}},

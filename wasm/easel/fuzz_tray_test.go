@@ -128,7 +128,7 @@ func (b *bench) actPainting(s *script) {
 		}))
 	case 6:
 		b.Press(s.pick([]string{
-			"told-drawing", "told-values", "told-colour", "seen-over", "seen-turn", "seen-split", "seen-difference", "row-slip-1", "row-slip-2",
+			"told-drawing", "told-values", "told-colour", "seen-over", "seen-turn", "seen-divided", "seen-lighter", "row-slip-1", "row-slip-2",
 			"row-value-1", "row-order-1", "row-arrow-1", "touch-1", "touch-2", "part-stages", "stage-1", "stage-2", "stages-again", "stages-away",
 		}))
 	default:

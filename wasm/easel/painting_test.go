@@ -168,7 +168,7 @@ func TestARowGoesToItsPlace(t *testing.T) {
 // Both are seen in each way, where the crop lies on the photograph; Plain shows that.
 func TestBothAreSeen(t *testing.T) {
 	b := withPainting(t)
-	b.press("seen-split", "painting-check")
+	b.press("seen-divided", "painting-check")
 	seen := func() (code uint8, shown bool) {
 		plan, _ := b.Plan()
 		if plan.Panes[0].Made == nil {
@@ -180,7 +180,7 @@ func TestBothAreSeen(t *testing.T) {
 		}
 		return m.Pyramid.Picture().Pix[4*10], true
 	}
-	b.press("seen-split") // off again
+	b.press("seen-divided") // off again
 	b.answered(verdictOf(), squares())
 	if code, ok := seen(); !ok || code <= 100 || code >= 200 {
 		t.Errorf("laid over it is %d, %v", code, ok)
@@ -206,11 +206,11 @@ func TestBothAreSeen(t *testing.T) {
 		t.Error("in turn the reference is not seen")
 	}
 	b.Type("painting-mix", "50")
-	b.press("seen-split")
+	b.press("seen-divided")
 	if code, _ := seen(); code != 200 {
 		t.Errorf("left of the line it is %d", code)
 	}
-	b.press("seen-difference")
+	b.press("seen-lighter")
 	if code, _ := seen(); code < 117 || code > 121 { // L* 50
 		t.Errorf("where light differs by a factor alone it is %d", code)
 	}

@@ -35,7 +35,7 @@ func (e *Easel) facePainting(f *Face) {
 		f.Text["key-seen-turn"] = map[bool]string{true: "Painting", false: "Reference"}[p.other]
 	}
 	f.Value["painting-mix"] = fmt.Sprintf("%.0f", 100*p.mix)
-	f.Disabled["painting-mix"] = e.still() || e.compared() == nil || away || p.seen != seenOver && p.seen != seenSplit
+	f.Disabled["painting-mix"] = e.still() || e.compared() == nil || away || p.seen != seenOver && p.seen != seenDivided
 	f.Pressed["key-painting-corners"], f.Pressed["key-painting-cards"] = e.cornering(), carding
 	f.Hidden["canvas-cards"], f.Hidden["painting-seen"], f.Hidden["painting-both"] = !carding, carding, carding
 	f.Pressed["key-arrow-draw"] = e.tool.tool == arrower

@@ -13,15 +13,15 @@ type comparison int
 
 // How they are seen.
 const (
-	seenReference  comparison = iota // alone
-	seenOver                         // the painting laid over it, as strongly as the slider says
-	seenTurn                         // one after the other, by a key
-	seenSplit                        // the painting on the left of a line, where the slider says
-	seenDifference                   // where the painting is lighter, and where darker
+	seenReference comparison = iota // alone
+	seenOver                        // the painting laid over it, as strongly as the slider says
+	seenTurn                        // one after the other, by a key
+	seenDivided                     // the painting on the left of a line, where the slider says
+	seenLighter                     // where the painting is lighter, and where darker
 )
 
 // seenKeys are the keys that show them so.
-var seenKeys = map[string]comparison{"seen-over": seenOver, "seen-turn": seenTurn, "seen-split": seenSplit, "seen-difference": seenDifference}
+var seenKeys = map[string]comparison{"seen-over": seenOver, "seen-turn": seenTurn, "seen-divided": seenDivided, "seen-lighter": seenLighter}
 
 func init() {
 	for name, way := range seenKeys {
@@ -70,7 +70,7 @@ func (e *Easel) madeCheck() *render.Made {
 	crop := e.doc().Crop()
 	b := blend{reference: reference, painting: painting, seen: p.seen, crop: crop.Width / float64(painting.Width)}
 	b.high = crop.Height / b.crop
-	if p.seen == seenOver || p.seen == seenSplit {
+	if p.seen == seenOver || p.seen == seenDivided {
 		b.mix = p.mix
 	}
 	if p.made == nil || p.madeOf != b {
@@ -86,9 +86,9 @@ func (b blend) picture() *photo.Picture {
 	switch b.seen {
 	case seenOver:
 		return photo.Mixed(b.reference, b.painting, b.mix)
-	case seenSplit:
+	case seenDivided:
 		return photo.Divided(b.reference, b.painting, b.mix)
-	case seenDifference:
+	case seenLighter:
 		return photo.Differing(b.reference, b.painting)
 	}
 	return b.painting
