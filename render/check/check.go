@@ -76,6 +76,7 @@ func Run(q Question) (Report, error) {
 	return r, err
 }
 
+// run is Run without what it adds to the help.
 func run(q Question) (Report, error) {
 	r := Report{width: q.Canvas.Width, carded: q.True != nil}
 	if err := r.findCanvas(q); err != nil {

@@ -154,11 +154,11 @@ func (e *Easel) goToRow() {
 	e.see(v)
 }
 
-// rowPlace is the place that the row looked at is about.
+// rowPlace is the place that the row looked at, or the chosen arrow, is about.
 func (e *Easel) rowPlace() (at place.PhotoPoint, ok bool) {
 	a := e.compared()
-	if i := numbered(e.row, "row-arrow-"); i >= 1 && i <= len(e.arrows()) {
-		from, _ := e.ends(e.arrows()[i-1])
+	if k := e.painting.arrow; k > 0 {
+		from, _ := e.ends(e.arrows()[k-1])
 		return from, true
 	}
 	if a == nil {

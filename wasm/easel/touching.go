@@ -57,15 +57,6 @@ func (e *Easel) palettePropped() (seen propped, ok bool) {
 	return e.inPlace()
 }
 
-// nearFinger is how far, in CSS pixels, a place of the photograph is seen from a finger.
-func (e *Easel) nearFinger(f finger, at place.PhotoPoint) float64 {
-	seen, ok := e.palettePropped()
-	if !ok {
-		return math.Inf(1)
-	}
-	return seen.away(f, at)
-}
-
 // startTouch begins what a finger does on the photograph of cards and piles: it takes hold
 // of a touch that is near, else touches anew, what was found if that is near.
 func (e *Easel) startTouch(f finger) {
@@ -82,7 +73,7 @@ func (e *Easel) startTouch(f finger) {
 	h.runs++
 	h.run = fmt.Sprintf("touch %d", h.runs)
 	q.note, q.value, q.moved = "", field{}, false
-	if t, ok := e.touchNear(f); ok {
+	if t, ok := e.touchNear(seen, f); ok {
 		if t.pile != e.onPiles() {
 			e.matchCard(t)
 			return
@@ -90,7 +81,7 @@ func (e *Easel) startTouch(f finger) {
 		q.chosen, q.moves, q.offset, h.doing = t.id, t.id, offset(t.at, at), drawing
 		return
 	}
-	i := slices.IndexFunc(q.found, func(p place.PhotoPoint) bool { return e.nearFinger(f, p) < reach })
+	i := slices.IndexFunc(q.found, func(p place.PhotoPoint) bool { return seen.away(f, p) < reach })
 	if i >= 0 {
 		at = q.found[i]
 		q.found = slices.Delete(slices.Clone(q.found), i, i+1)
@@ -101,10 +92,10 @@ func (e *Easel) startTouch(f finger) {
 }
 
 // touchNear is the touch nearest to a finger, within reach.
-func (e *Easel) touchNear(f finger) (touch, bool) {
+func (e *Easel) touchNear(seen propped, f finger) (touch, bool) {
 	best, off, ok := touch{}, float64(reach), false
 	for _, t := range e.touches() {
-		if d := e.nearFinger(f, t.at); d < off {
+		if d := seen.away(f, t.at); d < off {
 			best, off, ok = t, d, true
 		}
 	}
